@@ -1,0 +1,117 @@
+"""The regular surface forms of a label: what people write when they mean it.
+
+Only the last word of a label is inflected ("orange blossoms"); "-y" and "-ish" are made of single words only
+("figgy", "lemony"). What these rules miss stands in an entry's ``forms``.
+"""
+
+import re
+import unicodedata
+from collections.abc import Iterator
+
+from redolent.lexicon.node import WordClass
+
+_VOWELS = "aeiou"
+
+
+def fold(text: str) -> str:
+    """Lower-case `text`, without accents, with straight apostrophes: the key under which words are compared.
+
+    >>> fold("Crème Brûlée"), fold("baker’s")
+    ('creme brulee', "baker's")
+    """
+    if text.isascii():
+        return text.lower()
+    plain = unicodedata.normalize("NFKD", text.replace("’", "'").replace("‘", "'"))
+    plain = "".join(c for c in plain if not unicodedata.combining(c)).casefold()
+    return plain.translate(_LETTERS)
+
+
+# Letters that NFKD leaves whole.
+_LETTERS = str.maketrans({"ø": "o", "ł": "l", "đ": "d", "æ": "ae", "œ": "oe", "ı": "i"})
+
+
+def plural(word: str) -> str:
+    """Give the regular plural.
+
+    >>> plural("cherry"), plural("peach"), plural("bay"), plural("leaf")
+    ('cherries', 'peaches', 'bays', 'leaves')
+    """
+    if re.search(r"[^aeiou]y$", word):
+        return word[:-1] + "ies"
+    if re.search(r"(s|x|z|ch|sh)$", word):
+        return word + "es"
+    if re.search(r"(lea|loa|hal)f$", word):
+        return word[:-1] + "ves"
+    if re.search(r"(tomat|potat|mang)o$", word):
+        return word + "es"
+    return word + "s"
+
+
+def stem(word: str) -> str:
+    """Give the stem that a vowel suffix is put on: doubled consonant or dropped e.
+
+    >>> stem("fig"), stem("rose"), stem("lemon"), stem("cherry")
+    ('figg', 'ros', 'lemon', 'cherr')
+    """
+    if word.endswith("e") and not word.endswith(("ee", "ye", "oe")):
+        return word[:-1]
+    if re.search(r"[^aeiou]y$", word):
+        return word[:-1]
+    one_beat = len(re.findall(r"[aeiou]+", word)) == 1
+    if one_beat and re.search(r"[^aeiou][aeiou][bdfglmnprtk]$", word):
+        return word + word[-1]
+    return word
+
+
+def derive(label: str, word_class: WordClass = "noun") -> Iterator[str]:
+    """Yield `label` and its regular forms, folded.
+
+    Parameters
+    ----------
+    label : str
+        One word or several.
+    word_class : {"noun", "adjective"}
+        Nouns give a plural, "-like", and, where they are one word, "-y" and "-ish"; adjectives give "-er", "-est",
+        "-ly", "-ness" and "-ish".
+
+    >>> list(derive("fig"))
+    ['fig', 'figs', 'fig like', 'figgy', 'figgish', 'figlike']
+    >>> list(derive("silky", "adjective"))
+    ['silky', 'silkier', 'silkiest', 'silkily', 'silkiness', 'silkyish']
+    """
+    folded = " ".join(re.split(r"[\s\-]+", fold(label)))
+    yield folded
+    *front, last = folded.split(" ")
+    if len(last) < 3 or not last.isalpha():
+        return
+    if word_class == "adjective":
+        if not front:
+            yield from _adjective(last)
+        return
+    before = " ".join(front) + " " if front else ""
+    yield before + plural(last)
+    yield folded + " like"
+    if front:
+        # "blackcurrant" is written "black currant" and the other way round; three words are not run together.
+        if len(front) == 1:
+            yield front[0] + last
+            yield front[0] + plural(last)
+        return
+    if not last.endswith(("y", "i", "s")):
+        yield stem(last) + "y"
+        if stem(last) != last:
+            yield last + "y"
+        yield stem(last) + "ish"
+        if stem(last) != last:
+            yield last + "ish"
+    yield last + "like"
+
+
+def _adjective(word: str) -> Iterator[str]:
+    base = word[:-1] + "i" if re.search(r"[^aeiou]y$", word) else stem(word)
+    if not word.endswith(("ing", "ed", "ous", "ful", "less", "ic", "al", "ive", "ant", "ent")):
+        yield base + "er"
+        yield base + "est"
+    yield (word[:-1] + "i" if word.endswith("y") else word) + "ly"
+    yield (word[:-1] + "i" if word.endswith("y") else word) + "ness"
+    yield (stem(word) if not word.endswith("y") else word) + "ish"
