@@ -10,7 +10,13 @@ from collections.abc import Iterator
 
 from redolent.lexicon.node import WordClass
 
-_VOWELS = "aeiou"
+# Regular forms that are other words altogether: "tin" gives no "tiny", "quince" no "quincy".
+NOT_FORMS = frozenset(
+    """apply benny biter bloody business camus cavy chary clammy cody cornish crabby cutoff dally deadly duster flourish
+    husky irony limper lingerer livery lofty marines matey mates molder moray moulder names number peary piggish piggy
+    plumy pommy puncher quincy rainy rotter rummy salter sheepish shorts slacker snapper sparkler spritzer stably stocky
+    sunday swedish tartary timey tiny toothy whinny whiny zipper crumby dishy windy""".split()
+)
 
 
 def fold(text: str) -> str:
@@ -72,13 +78,19 @@ def derive(label: str, word_class: WordClass = "noun") -> Iterator[str]:
         One word or several.
     word_class : {"noun", "adjective"}
         Nouns give a plural, "-like", and, where they are one word, "-y" and "-ish"; adjectives give "-er", "-est",
-        "-ly", "-ness" and "-ish".
+        "-ness" and "-ish".
 
     >>> list(derive("fig"))
     ['fig', 'figs', 'fig like', 'figgy', 'figgish', 'figlike']
     >>> list(derive("silky", "adjective"))
-    ['silky', 'silkier', 'silkiest', 'silkily', 'silkiness', 'silkyish']
+    ['silky', 'silkier', 'silkiest', 'silkiness', 'silkyish']
     """
+    for i, form in enumerate(_derive(label, word_class)):
+        if i == 0 or form not in NOT_FORMS:
+            yield form
+
+
+def _derive(label: str, word_class: WordClass) -> Iterator[str]:
     folded = " ".join(re.split(r"[\s\-]+", fold(label)))
     yield folded
     *front, last = folded.split(" ")
@@ -112,6 +124,5 @@ def _adjective(word: str) -> Iterator[str]:
     if not word.endswith(("ing", "ed", "ous", "ful", "less", "ic", "al", "ive", "ant", "ent")):
         yield base + "er"
         yield base + "est"
-    yield (word[:-1] + "i" if word.endswith("y") else word) + "ly"
     yield (word[:-1] + "i" if word.endswith("y") else word) + "ness"
     yield (stem(word) if not word.endswith("y") else word) + "ish"

@@ -1,0 +1,342 @@
+"""Words that belong together: shared heads, dishes and treatments, modifiers, and "body" or "finish" with its qualifier.
+
+Each function takes a `Draft` and changes its list of `Found`; the tables above a function hold the words, the sentence
+beside a row what it does. The rulings are the lexicon plan's.
+"""
+
+from dataclasses import dataclass
+
+from redolent.notes.match import Found, Vocabulary
+from redolent.notes.tokens import WORD, Token
+
+FRUIT = frozenset(["orchard", "berry-patch", "citrus-grove", "tropical-stall"])
+MOUTH_AND_WHOLE = frozenset(["tongue", "touch", "passage", "whole-cup"])
+
+JAM, DRIED, CANDIED = "preserve-shelf/jam", "preserve-shelf/dried", "preserve-shelf/candied"
+PASTRY, SYRUP, GREEN, BLOSSOM = "bakehouse/pastry", "sugar-pan/syrup", "vegetable-plot/green-leaf", "flower-border/blossom"
+PEEL, WOOD, SMOKE, FERMENT, BROTH = "citrus-grove/peel", "workshop/wood", "hearth/smoke", "cellar/ferment", "stockpot/broth"
+WEIGHT, FINISH = "touch/weight", "passage/finish"
+
+
+@dataclass(slots=True)
+class Draft:
+    """A note on its way to a reading."""
+
+    text: str
+    tokens: list[Token]
+    words: list[str]
+    found: list[Found]
+    vocab: Vocabulary
+
+    def family(self, node: str) -> str:
+        """Give the family a node stands in; a realm gives itself."""
+        return node.split("/", 1)[0]
+
+    def is_food(self, node: str) -> bool:
+        """Say whether a node is something with a smell: neither taste, feel nor the whole cup."""
+        return self.family(node) not in MOUTH_AND_WHOLE
+
+    def is_fruit(self, node: str) -> bool:
+        """Say whether a node is fresh fruit."""
+        return node == "fruit" or self.family(node) in FRUIT
+
+    def word(self, i: int) -> str:
+        """Give the word at token `i`; nothing outside the note."""
+        return self.words[i] if 0 <= i < len(self.words) else ""
+
+    def is_word(self, i: int) -> bool:
+        """Say whether token `i` is a word."""
+        return 0 <= i < len(self.tokens) and self.tokens[i].kind == WORD
+
+    def at(self) -> dict[int, Found]:
+        """Map each token that begins a mention to it."""
+        return {f.first: f for f in self.found}
+
+    def replace(self, old: list[Found], new: list[Found]) -> None:
+        """Put `new` in the place of `old`."""
+        gone = {id(f) for f in old}
+        self.found = sorted([f for f in self.found if id(f) not in gone] + new, key=lambda f: f.first)
+
+
+# "red and black currant", "lemon and lime zest", "milk or dark chocolate", "wild and garden strawberry"
+_AND = frozenset(["and", "or", "nor", "/", ",", "&"])
+
+
+def share_heads(draft: Draft) -> None:
+    """Spread a head over the words before it: each gets a mention of its own words, the head goes to the last."""
+    for f in list(draft.found):
+        if f.first == f.last or not draft.is_word(f.first):
+            continue
+        head = " ".join(draft.words[k] for k in range(f.last, f.last + 1))
+        joint = f.first - 1
+        while draft.word(joint) in _AND and draft.is_word(joint - 1):
+            before = draft.words[joint - 1]
+            named = draft.vocab.name(f"{before} {head}")
+            if named is None or draft.vocab.lexicon[named[0]].level != "descriptor":
+                break
+            alone = draft.vocab.name(before)
+            if alone is not None and draft.vocab.lexicon[alone[0]].id == named[0]:
+                break
+            if alone is not None and draft.word(joint) == ",":
+                break
+            overlapping = [g for g in draft.found if g.first <= joint - 1 <= g.last]
+            if any(g.first < joint - 1 for g in overlapping):
+                break
+            draft.replace(overlapping, [Found(joint - 1, joint - 1, named[0], named[1], f"{before} {head}")])
+            joint -= 2
+
+
+# "cherry jam", "banana bread", "orange peel", "tomato leaf": what the word behind a food makes of it. None: the food stays where it is.
+_HEADS: dict[str, str | None] = (
+    dict.fromkeys("jam jams jelly preserve preserves conserve compote marmalade curd coulis confiture".split(), JAM)
+    | dict.fromkeys("pie pies tart tarts cake cakes crumble cobbler strudel muffin muffins bread loaf scone scones cheesecake".split(), PASTRY)
+    | dict.fromkeys("pastry danish turnover galette biscuit biscuits cookie cookies tartlet clafoutis pancake pancakes waffle".split(), PASTRY)
+    | dict.fromkeys("brownie brownies shortcake doughnut donut croissant bun buns pudding sponge".split(), PASTRY)
+    | dict.fromkeys("syrup molasses".split(), SYRUP)
+    | dict.fromkeys("leaf leaves vine vines stem stems stalk stalks twig twigs shoot shoots tops greens foliage".split(), GREEN)
+    | dict.fromkeys("blossom blossoms flower flowers".split(), BLOSSOM)
+    | dict.fromkeys("peel peels rind rinds zest skin skins pith oil".split(), PEEL)
+    | dict.fromkeys("wood bark".split(), WOOD)
+    | dict.fromkeys(["smoke"], SMOKE)
+    | dict.fromkeys(["vinegar"], FERMENT)
+    | dict.fromkeys("soup stew broth stock consomme".split(), BROTH)
+    | dict.fromkeys("juice flesh pulp water powder dust pit pits stone stones kernel kernels seed seeds puree nectar".split())
+    | dict.fromkeys("shell shells husk husks fruit fruits core pips segment segments slice slices".split())
+)  # fmt: skip
+
+# Which foods each of those words works on; elsewhere the two words stay two.
+_FRUIT_ONLY = frozenset([JAM, BLOSSOM])
+_DISH_FAMILIES = FRUIT | {"preserve-shelf", "vegetable-plot", "spice-drawer", "nut-bowl", "cocoa-house", "sugar-pan", "dairy", "tropical-stall", "herb-garden", "cellar"}  # fmt: skip
+
+
+def join_heads(draft: Draft) -> None:
+    """Make one mention of a food and the word behind it ("carrot cake"), or of each food of a list ("plum and fig jam")."""
+    for f in list(draft.found):
+        if f not in draft.found or not draft.is_food(f.node):
+            continue
+        after = f.last + 1
+        head = draft.word(after)
+        if not draft.is_word(after) or head not in _HEADS:
+            continue
+        taken = [g for g in draft.found if g.first <= after <= g.last]
+        if any(g.last > after for g in taken):
+            continue  # "cherry wood smoke": the longer name keeps its words
+        node = _headed(draft, f, _HEADS[head])
+        if node is None:
+            continue
+        new = Found(f.first, after, node, f.how, f"{f.words} {head}")
+        draft.replace([f, *taken], [new])
+        if node == JAM:
+            _spread_back(draft, new, node)
+
+
+def _headed(draft: Draft, f: Found, makes: str | None) -> str | None:
+    """Give the node that a food and its head name together, or None where they are two mentions."""
+    family = draft.family(f.node)
+    if makes is None:
+        return f.node
+    if makes in _FRUIT_ONLY and not (draft.is_fruit(f.node) or family == "preserve-shelf"):
+        return f.node if makes == BLOSSOM and family == "flower-border" else None
+    if makes == PASTRY:
+        return PASTRY if family in _DISH_FAMILIES else None
+    if makes == PEEL:
+        return PEEL if family == "citrus-grove" else f.node
+    if makes == GREEN:
+        return f.node if family in ("herb-garden", "workshop", "spice-drawer", "open-ground") else GREEN
+    if makes == SYRUP and family == "sugar-pan":
+        return f.node
+    if makes in (WOOD, SMOKE) and not (draft.is_fruit(f.node) or family in ("workshop", "nut-bowl")):
+        return None
+    return makes
+
+
+def _spread_back(draft: Draft, f: Found, node: str) -> None:
+    """Give `node` to the fruits joined before `f` by and, or or a slash ("plum and fig jam")."""
+    starts = {g.last: g for g in draft.found}
+    while draft.word(f.first - 1) in ("and", "or", "/") and f.first - 2 in starts:
+        f = starts[f.first - 2]
+        if not draft.is_fruit(f.node):
+            return
+        f.node = node
+
+
+# "dried apricot", "stewed plums", "candied lemon", "figs who are dried", "apple baked"
+_TREATED = (
+    dict.fromkeys("dried sundried dehydrated semidried desiccated".split(), DRIED)
+    | dict.fromkeys("stewed baked poached cooked jammed tinned canned preserved jammy simmered".split(), JAM)
+    | dict.fromkeys("candied crystallised crystallized glace sugared".split(), CANDIED)
+    | dict.fromkeys("pickled soured".split(), FERMENT)
+)
+_LINKS = frozenset("who that which are is was were all being".split())
+
+
+def treat(draft: Draft) -> None:
+    """Move fruit to the preserve shelf where it is dried, cooked or candied; pickled vegetables to the ferments."""
+    starts = draft.at()
+    for i, word in enumerate(draft.words):
+        node = _TREATED.get(word)
+        if node is None or not draft.is_word(i):
+            continue
+        own = [g for g in draft.found if g.first <= i <= g.last]
+        if any(g.first < i or g.last > i for g in own):
+            continue
+        k = i + 1
+        while draft.word(k) in ("and", "red", "ripe", "wild", "old") and k not in starts:
+            k += 1
+        after = starts.get(k)
+        if after is not None and _can_be(draft, after, node) and after not in own:
+            after.first, after.words = i, f"{word} {after.words}"
+            after.node = node
+            draft.replace(own, [])
+            nxt = starts.get(after.last + 2)
+            if draft.word(after.last + 1) in ("and", "or") and nxt is not None and draft.is_fruit(nxt.node) and node == DRIED:
+                nxt.node = node
+            continue
+        k = i - 1
+        while draft.word(k) in _LINKS:
+            k -= 1
+        before = next((g for g in draft.found if g.last == k), None)
+        if before is not None and _can_be(draft, before, node) and not (i + 1 in starts and k == i - 1):
+            before.last, before.node = i, node
+            draft.replace(own, [])
+
+
+def _can_be(draft: Draft, f: Found, node: str) -> bool:
+    if node == FERMENT:
+        return draft.family(f.node) == "vegetable-plot"
+    return draft.is_fruit(f.node)
+
+
+# "roasted hazelnut", "rancid nuts", "fresh bread": before a food these words only colour it.
+_COLOURING = frozenset(
+    """roasted toasted burnt burned charred grilled scorched smoked spoiled spoilt rotten rancid stale fermented
+    overfermented overripe fresh baked unripe underripe green old dry soft light heavy deep wet raw dusty clean lively full simple bland
+    vivid delicate round thick thin sticky toasty warming cooling""".split()
+)  # fmt: skip
+# These keep a meaning of their own before a food: "sweet cereal", "bright lemon", "sticky toffee".
+_KEEPS_ITS_OWN = frozenset(["clean", "lively", "vivid", "round", "simple", "bland", "thick", "sticky", "toasty"])
+
+
+def absorb(draft: Draft) -> None:
+    """Let a colouring word before a food be part of its mention ("toasted rye")."""
+    starts = draft.at()
+    for f in list(draft.found):
+        words = draft.words[f.first : f.last + 1]
+        after = starts.get(f.last + 1)
+        if len(words) == 1 and words[0] in _COLOURING - _KEEPS_ITS_OWN and after is not None and draft.is_food(after.node):
+            draft.replace([f], [])
+            if words[0] not in ("soft", "light", "heavy", "deep", "delicate"):
+                after.first = f.first
+
+
+# "heavy body", "medium-plus body", "body is full", "Body: light", "texture is full and oily"
+_BODY = frozenset(["body", "mouthfeel", "texture", "bodied"])
+_BODY_SIZE = frozenset(
+    """medium full big light heavy low high thin good nice great decent huge massive rich strong weak little more less much
+    lots plenty some moderate solid plus ample fuller bigger lighter heavier thinner no""".split()
+)
+_COPULA = frozenset("is was are were feels felt seems stays gets got remains becomes became being like has had of on the a".split())
+
+
+def qualify_body(draft: Draft) -> None:
+    """Make one mention of "body" or "mouthfeel" and the word that says how it is."""
+    for i, word in enumerate(draft.words):
+        if word not in _BODY or not draft.is_word(i) or any(f.first <= i <= f.last for f in draft.found):
+            continue
+        before = next((f for f in draft.found if f.last == i - 1), None)
+        if before is not None:
+            node = _BODY_NODES.get(before.words) or _BODY_NODES.get(draft.family(before.node))
+            if draft.family(before.node) in ("touch", "whole-cup", "passage"):
+                before.last = i
+            elif node is not None:
+                before.node, before.last = node, i
+            continue
+        first = i
+        while draft.word(first - 1) in _BODY_SIZE or (draft.word(first - 1) == "+" and draft.word(first - 2) in _BODY_SIZE):
+            first -= 1
+        if first < i and word != "texture":
+            draft.replace([], [Found(first, i, WEIGHT, "form", "body")])
+            continue
+        k = i + 1
+        while draft.word(k) in _COPULA or draft.word(k) in ("very", "quite", "rather", "a", "bit", "so", ":", "really", "pretty"):
+            k += 1
+        said = next((f for f in draft.found if f.first == k), None)
+        if said is not None and draft.family(said.node) in ("touch", "whole-cup"):
+            continue
+        if draft.word(k) in ("full", "medium", "big", "light", "heavy", "low", "high", "good", "weak", "thin", "rich"):
+            draft.replace([], [Found(k, k, WEIGHT, "form", "body")])
+        elif said is not None and k > i + 1 and draft.word(k - 1) in ("like", "of", "a"):
+            said.node, said.first = WEIGHT, i  # "body like whole milk": the likeness only says how it feels
+        elif word == "body" and draft.word(i + 1) != ":" and draft.word(i - 1) not in ("my", "your", "whole", "human"):
+            draft.replace([], [Found(i, i, WEIGHT, "form", "body")])
+
+
+# What a food word says of a body: "buttery body" is a texture, "tea-like body" a weight.
+_BODY_NODES = {"herb-garden": WEIGHT, "dairy": "touch/texture", "sugar-pan": "touch/texture", "tongue": WEIGHT, "cellar": WEIGHT}
+
+# "long finish", "aftertaste went on and on", "the end is sweet, long", "gd length", "Finish: medium"
+_FINISH = frozenset("finish aftertaste finishes end ending length tail".split())
+_LENGTH = frozenset(
+    """long short medium lingering persistent endless quick brief lengthy longer shorter longest shortest eternal
+    abrupt fast moderate neverending everlasting extended lasting enduring sudden curt truncated""".split()
+)
+_LASTS = frozenset(
+    """lingers lingered lingering linger lasts lasted last persists persisted stays stayed fades faded fade dies died
+    vanishes vanished disappears disappeared evaporates drops stops stopped ends goes went hangs hung sticks stuck clings
+    clung continues continued carries carried trails refuses gone short long cuts keeps kept lacks lacked""".split()
+)  # fmt: skip
+
+
+def qualify_finish(draft: Draft) -> None:
+    """Make one mention of "finish" or "aftertaste" where its length or persistence is said."""
+    for i, word in enumerate(draft.words):
+        if word not in _FINISH or not draft.is_word(i) or any(f.first <= i <= f.last for f in draft.found):
+            continue
+        if word in ("end", "ending", "tail") and draft.word(i - 1) in ("the", "very") and draft.word(i - 2) in ("at", "in", "by", "towards", "to", "very"):
+            continue
+        k, first = i - 1, None
+        while k >= 0 and i - k <= 4 and (draft.is_word(k) or draft.word(k) == ","):
+            if draft.word(k) in _LENGTH:
+                first = k
+            elif draft.word(k) in ("and", "but", "the", "a", ".", "in", "on") and first is None and i - k > 1:
+                break
+            k -= 1
+        if word == "length" and draft.word(i - 1) in ("good", "great", "nice", "decent", "some", "real", "no", "little"):
+            first = i - 1
+        if first is not None:
+            _claim_finish(draft, first, first if i - first > 1 else i)
+            continue
+        heading = draft.word(i + 1) == ":"
+        k, steps = i + 1, 0
+        while k < len(draft.words) and steps < 9 and draft.word(k) not in (".", ";", "!", "\n", "but"):
+            w = draft.word(k)
+            if w in _LENGTH and not (w in ("long", "short") and draft.word(k + 1) in ("time", "while")):
+                _claim_finish(draft, k, k)
+                break
+            if w in _LASTS and not heading and w not in ("long", "short", "stays"):
+                _claim_finish(draft, i, k)
+                break
+            if w in ("that", "which", "it", "i", "of", "with") and steps > 0 and w != "that":
+                break
+            k, steps = k + 1, steps + 1
+
+
+def _claim_finish(draft: Draft, first: int, last: int) -> None:
+    """Put one mention of the finish over tokens `first` to `last`, unless something else stands between."""
+    inside = [f for f in draft.found if f.first <= last and f.last >= first]
+    if any(draft.family(f.node) != "passage" for f in inside):
+        first = last
+        inside = [f for f in draft.found if f.first <= last and f.last >= first]
+        if any(draft.family(f.node) != "passage" for f in inside):
+            return
+    draft.replace(inside, [Found(first, last, FINISH, "form", "finish")])
+
+
+def compose(draft: Draft) -> None:
+    """Put together what belongs together, in the order in which the rules build on one another."""
+    share_heads(draft)
+    join_heads(draft)
+    treat(draft)
+    absorb(draft)
+    qualify_body(draft)
+    qualify_finish(draft)

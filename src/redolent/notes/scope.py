@@ -1,0 +1,304 @@
+"""Who governs what: denial, strength, doubt and comparison over the mentions of a note.
+
+The note is walked once, left to right, sentence by sentence. A cue that looks forward stays open until its reach ends:
+
+- ``next``: the next mention, and one joined to it by "and" ("very sweet and juicy");
+- ``list``: every mention of the list that follows ("hints of rose, clove and cedar");
+- ``clause``: every mention up to a turn ("but"), a new clause or a stop ("no smoke, ash or rubber");
+
+and a cue that looks back (``back``) takes the mention that ends just before it ("acidity is absent", "clove?"). Strength, doubt and denial
+never cross a stop or a heading.
+"""
+
+from dataclasses import dataclass, field
+
+from redolent.notes import cues
+from redolent.notes.compose import MOUTH_AND_WHOLE, Draft
+from redolent.notes.context import told_by_others
+from redolent.notes.cues import Cue
+from redolent.notes.match import Found
+from redolent.notes.reading import Strength
+
+_SENTENCE_END = frozenset([".", "!", ";", "\n", "?"])
+_CLAUSE_SUBJECTS = frozenset("it it's i i'm we you he she they there there's this that these those my the then its everything".split())
+_COPULA = frozenset("is was are were be been has have had feels felt seems tastes tasted stays stayed remains remained gets got a the so very quite rather too pretty really just even also still all it it's that's as on only kind of and became looks comes came more at".split())  # fmt: skip
+
+
+@dataclass(slots=True)
+class Scope:
+    """What holds of one mention."""
+
+    present: bool = True
+    strength: Strength | None = None
+    hedged: bool = False
+
+
+@dataclass(slots=True)
+class _Open:
+    """A cue that looks forward and is still open."""
+
+    cue: Cue
+    at: int
+    used: int = 0
+    last: Found | None = field(default=None)
+
+
+def _index(*tables: dict[tuple[str, ...], Cue]) -> dict[str, list[tuple[tuple[str, ...], Cue]]]:
+    by_first: dict[str, list[tuple[tuple[str, ...], Cue]]] = {}
+    for table in tables:
+        for phrase, cue in table.items():
+            by_first.setdefault(phrase[0], []).append((phrase, cue))
+    for rows in by_first.values():
+        rows.sort(key=lambda row: -len(row[0]))
+    return by_first
+
+
+_FORWARD = _index(cues.DENIALS, cues.SLIGHT, cues.STRONG, cues.HEDGES, cues.SHIELDS)
+_BACKWARD = _index(cues.DENIALS_AFTER, cues.SLIGHT_AFTER, cues.STRONG_AFTER, cues.HEDGES_AFTER)
+
+
+def _negated(word: str) -> str:
+    return "n't" if word.endswith("n't") or word in ("cannot", "cant") else word
+
+
+class _Walk:
+    """One pass over a draft."""
+
+    def __init__(self, draft: Draft) -> None:
+        self.draft = draft
+        self.keys = [_negated(w) for w in draft.words]
+        self.starts = draft.at()
+        self.ends = {f.last: f for f in draft.found}
+        self.inside = {i for f in draft.found for i in range(f.first, f.last + 1)}
+        self.scopes = {id(f): Scope() for f in draft.found}
+        self.sentence: list[Found] = []
+        self.open: list[_Open] = []
+        self.told = told_by_others(draft)
+
+    def run(self) -> dict[int, Scope]:
+        i, n = 0, len(self.keys)
+        while i < n:
+            if i in self.starts:
+                f = self.starts[i]
+                self._meet(f)
+                i = f.last + 1
+                continue
+            step = self._cue(i)
+            self._close(i, max(step, 1))
+            i += max(step, 1)
+        return self.scopes
+
+    def _cue(self, i: int) -> int:
+        """Take the cue that begins at token `i`; give how many tokens it is, 0 where none begins."""
+        back = self._longest(_BACKWARD, i)
+        forward = self._longest(_FORWARD, i)
+        if back is not None and (forward is None or len(back[0]) > len(forward[0]) or not self._reaches(i + len(forward[0]))):
+            f = self._before(i)
+            if f is not None or back[1].reach == "sentence":
+                self._look_back(back[1], f, i)
+                return len(back[0])
+        if forward is None:
+            return 0
+        phrase, cue = forward
+        if cue.effect == "nothing":
+            return len(phrase)
+        if cue.effect == "deny" and phrase[0] in ("where", "where's") and not self._missing_place(i):
+            return 0
+        if cue.reach == "next" and not self._reaches(i + len(phrase)):
+            return len(phrase) if len(phrase) > 1 else 0
+        if phrase in (("so",), ("really",), ("too",)) and i + 1 not in self.starts:
+            return 1
+        if cue.effect == "hedge" and phrase[0] in ("sort", "kind") and self._plain_kind(i):
+            return len(phrase)
+        self.open = [o for o in self.open if o.cue.effect != cue.effect and not (o.cue.effect in ("slight", "strong") and cue.effect in ("slight", "strong"))]  # fmt: skip
+        self.open.append(_Open(cue, i))
+        return len(phrase)
+
+    def _longest(self, index: dict[str, list[tuple[tuple[str, ...], Cue]]], i: int) -> tuple[tuple[str, ...], Cue] | None:
+        for phrase, cue in index.get(self.keys[i], ()):
+            end = i + len(phrase)
+            if tuple(self.keys[i:end]) == phrase and not any(k in self.inside for k in range(i, end)):
+                return phrase, cue
+        return None
+
+    def _reaches(self, i: int) -> bool:
+        """Ask whether a mention follows token `i` with nothing but fillers between."""
+        for k in range(i, min(i + 5, len(self.keys))):
+            if k in self.starts:
+                return True
+            if self.keys[k] not in cues.FILLERS:
+                return False
+        return False
+
+    def _before(self, i: int) -> Found | None:
+        """Give the mention that ends before token `i`, with nothing but a copula between."""
+        for k in range(i - 1, max(i - 6, -1), -1):
+            if k in self.ends:
+                return self.ends[k]
+            if self.keys[k] not in _COPULA and not (self.keys[i] in ("?", "i") and self.keys[k] in ("?", ",", "!", '"', "”", "'", "note", "notes", "thing", "flavour")):
+                return None
+        return None
+
+    def _missing_place(self, i: int) -> bool:
+        """Ask whether "where the fruit ..." goes on with "ought to be" or "should be"."""
+        ahead = self.keys[i : i + 8]
+        return "should" in ahead or "ought" in ahead or ("did" in ahead and "go" in ahead) or ahead[:1] == ["where's"]
+
+    def _plain_kind(self, i: int) -> bool:
+        """Ask whether "sort of" is the noun: "a tingling sort of acidity", "some kind of stone fruit"."""
+        return self.keys[i - 1] in ("some", "any", "the", "this", "that", "proper", "same", "other") if i - 1 not in self.inside else i - 2 >= 0 and self.keys[i - 2] in ("a", "an", "the")  # fmt: skip
+
+    def _look_back(self, cue: Cue, f: Found | None, i: int) -> None:
+        targets = list(self.sentence) if cue.reach == "sentence" else [f] if f is not None else []
+        if cue.reach == "back" and cue.effect != "hedge" or self.keys[i] == "?":
+            targets += self._joined_before(targets[0]) if targets else []
+        for g in targets:
+            scope = self.scopes[id(g)]
+            if cue.effect == "deny":
+                scope.present, scope.strength = False, None
+            elif cue.effect == "hedge":
+                scope.hedged = True
+            elif scope.present and not scope.strength:
+                scope.strength = "strong" if cue.effect == "strong" else "slight"
+        if cue.reach == "sentence":
+            self.open.append(_Open(Cue("hedge", "clause"), i))
+
+    def _joined_before(self, f: Found) -> list[Found]:
+        """Give the mentions joined to `f` by or (and, for a plain pair) before it."""
+        out = []
+        while self.keys[f.first - 1] == "or" and f.first - 2 in self.ends:
+            f = self.ends[f.first - 2]
+            out.append(f)
+        return out
+
+    def _meet(self, f: Found) -> None:
+        """Give a mention what is open over it."""
+        scope = self.scopes[id(f)]
+        for o in self.open:
+            o.used += 1
+            o.last = f
+            if o.cue.effect == "deny":
+                scope.present = False
+            elif o.cue.effect == "hedge":
+                scope.hedged = True
+            else:
+                scope.strength = "strong" if o.cue.effect == "strong" else "slight"
+        if f.first in self.told:
+            scope.present = False
+        if not scope.present:
+            scope.strength = None
+        self.sentence.append(f)
+
+    def _close(self, i: int, step: int) -> None:
+        """End what does not reach past token `i`."""
+        word = self.keys[i]
+        if word in _SENTENCE_END or word == ":":
+            self.open = []
+            self.sentence = []
+            return
+        self.open = [o for o in self.open if o.at == i or (o.at >= i and o.at < i + step) or self._goes_on(o, i)]
+
+    def _goes_on(self, o: _Open, i: int) -> bool:
+        word = self.keys[i]
+        if word in ("(", ")", "—", "–", "…") or (word == "-" and o.cue.effect != "hedge"):
+            return False
+        if word in cues.TURNS and not (o.cue.effect == "deny" and word in ("so", "more", "mostly", "just", "only") and not o.used):
+            return False
+        if not o.used:
+            return not (word == "," and o.cue.reach != "clause") and (o.cue.reach != "next" or i - o.at < 6)
+        joined = word in cues.JOINTS and self._list_goes_on(o, i)
+        if o.cue.reach == "next":
+            return word in ("and", "&") and joined and o.used == 1
+        if o.cue.effect in ("slight", "strong", "hedge"):
+            return joined or (word in cues.FILLERS and word not in ("a", "an", "its") and self.keys[i - 1] in cues.JOINTS)
+        return self._denial_goes_on(o, i, word)
+
+    def _list_goes_on(self, o: _Open, i: int) -> bool:
+        """Ask whether a joint is followed by another bare member of the list."""
+        k = i + 1
+        if self.keys[i] == "with":
+            return False
+        if k < len(self.keys) and self.keys[k] in ("and", "or", "nor", "of"):
+            k += 1
+        steps = 0
+        while k < len(self.keys) and k not in self.starts and steps < 3:
+            if self.keys[k] not in ("the", "of", "some", "even", "ripe", "fresh", "any", "warm", "its", "old", "their"):
+                return False
+            k, steps = k + 1, steps + 1
+        nxt = self.starts.get(k)
+        if nxt is None:
+            return False
+        if self.keys[i] == "," and o.last is not None:
+            kinds = [self.draft.family(f.node) in MOUTH_AND_WHOLE for f in (o.last, nxt)]
+            if o.cue.effect in ("slight", "strong") and kinds[0] != kinds[1]:
+                return False
+        return True
+
+    def _denial_goes_on(self, o: _Open, i: int, word: str) -> bool:
+        """Follow a denial over its list: or, nor, commas, and a bare "and"."""
+        if word in ("or", "nor", "/"):
+            return True
+        if word == ",":
+            if not self._list_goes_on(o, i):
+                ahead = self.keys[i + 1 : i + 3]
+                return bool(ahead) and ahead[0] in ("or", "nor")
+            return self._or_follows(i) or self._opens_sentence(o) or (i + 1 < len(self.keys) and self.keys[i + 1] in ("or", "nor"))
+        if word == "and":
+            return self._list_goes_on(o, i) and i + 1 in self.starts
+        if word in _CLAUSE_SUBJECTS and self.keys[i - 1] in (",", "and"):
+            return False
+        if word in ("with", "of", "in", "on", "at", "when", "as", "after", "from", "for", "to", "by", "which", "who", "is", "was", "has", "than", "even"):
+            return word in ("of", "the")
+        return self.keys[i - 1] in ("or", "nor", "/", ",")
+
+    def _or_follows(self, i: int) -> bool:
+        """Ask whether the list that goes on at comma `i` is closed by or or nor."""
+        k = i + 1
+        while k < len(self.keys) and self.keys[k] not in _SENTENCE_END | {"but", "just", "and", "only", ":", "though"}:
+            if self.keys[k] in ("or", "nor"):
+                return True
+            k += 1
+        return False
+
+    def _opens_sentence(self, o: _Open) -> bool:
+        """Ask whether a denial opens its sentence and every later member is bare ("No smoke, ash, rubber.")."""
+        if not (o.at == 0 or self.keys[o.at - 1] in _SENTENCE_END | {":", "("}) or self.keys[o.at] == "n't":
+            return False
+        k, members = o.at + 1, 0
+        while k < len(self.keys) and self.keys[k] not in _SENTENCE_END:
+            if k in self.starts:
+                k, members = self.starts[k].last + 1, members + 1
+            elif self.keys[k] in (",", "any", "of"):
+                k += 1
+            else:
+                return False
+        return members > 2
+
+
+def _compare(draft: Draft, scopes: dict[int, Scope]) -> None:
+    """Deny the rejected side of a comparison: "more like pear than apple", "closer to stock than to fruit"."""
+    keys = draft.words
+    for i, word in enumerate(keys):
+        if word != "than":
+            continue
+        k = i - 1
+        while k >= 0 and keys[k] not in _SENTENCE_END and i - k < 14:
+            if keys[k] in ("more", "closer", "nearer", "rather", "sooner"):
+                break
+            k -= 1
+        else:
+            continue
+        if k < 0 or keys[k] not in ("more", "closer", "nearer", "rather", "sooner"):
+            continue
+        named = [f for f in draft.found if k < f.first < i]
+        rejected = [f for f in draft.found if f.first > i and all(w in cues.FILLERS | {"like", "to", "towards", "or", ","} or w in ("of",) for w in keys[i + 1 : f.first] if w) and f.first - i < 5]  # fmt: skip
+        for f in rejected[:1]:
+            if keys[k] == "rather" or (named and keys[k] != "more") or (keys[k] == "more" and named and (keys[k + 1] in ("like", "of", "a", "towards", "on") or draft.is_food(f.node))):
+                scopes[id(f)].present, scopes[id(f)].strength = False, None
+
+
+def judge(draft: Draft) -> dict[int, Scope]:
+    """Give presence, strength and doubt for each mention of `draft`, keyed by ``id`` of its `Found`."""
+    scopes = _Walk(draft).run()
+    _compare(draft, scopes)
+    return scopes

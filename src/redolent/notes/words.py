@@ -1,0 +1,80 @@
+"""The wide word list: which words are real, and which name something one could smell or taste.
+
+Derived from WordNet 3.1 by ``lexicon/wordnet/derive.py``; its licence stands beside it.
+"""
+
+from functools import lru_cache
+
+from redolent.shipped import shipped
+
+# Words that grammar needs and that no dictionary of nouns, verbs, adjectives and adverbs lists.
+FUNCTION_WORDS = frozenset(
+    """a an and any anybody anyone anything are aren't as at be because been being but by can can't cannot could couldn't
+    did didn't do does doesn't doing don't down each either else ever every everybody everyone everything few for from
+    had hadn't has hasn't have haven't having he her here hers herself him himself his how i if in into is isn't it its
+    itself just like many me might mine more most much must my myself neither never no nobody none nor not nothing of off
+    on once one only onto or other ours ourselves out over own per quite rather same shall she should shouldn't since so
+    some somebody someone something such than that the their theirs them themselves then there these they this those
+    though through till to too toward towards under unless until up upon us very was wasn't we were weren't what whatever
+    when where whereas whether which while who whom whose why will with within without won't would wouldn't yes yet you
+    your yours yourself although amid among around before behind below beneath beside besides between beyond despite
+    during except following including inside near outside plus regarding underneath unlike versus via worth
+    i'm i've i'll i'd it's that's there's he's she's we're they're you're let's what's who's ain't mustn't
+    okay ok hmm mmm oh ah wow yum yuck lol haha hey nope yeah yep um uh whoa""".split()
+)
+
+# Irregular forms of common words: WordNet's lemma lists leave them out.
+_IRREGULAR = frozenset(
+    """ate been began begun bent blew blown bought brought built burnt came caught chose chosen clung cut dealt did done
+    drank drawn drew driven drove drunk eaten fallen fed fell felt fled flew found froze frozen gave given goes gone got
+    gotten grew ground grown had has held hid hidden hung kept knew known laid lain led left lent lit lost made meant met
+    paid ran rang risen rose said sank sat saw seen sent shook shown shrank shut slept slid smelt sought spent spilt spoilt
+    spoke spoken spread sprung stood stuck struck stung sunk swam swept swollen taken taught thought threw thrown told took
+    torn went were woke won wore worn wound written wrote better best worse worst further farther elder less least more
+    most children men women people feet teeth mice geese knives leaves lives halves loaves shelves wolves themselves""".split()
+)
+
+_ENDINGS = (
+    ("ies", "y"), ("es", ""), ("es", "e"), ("s", ""), ("ied", "y"), ("ed", ""), ("ed", "e"), ("ing", ""), ("ing", "e"),
+    ("ier", "y"), ("iest", "y"), ("er", ""), ("er", "e"), ("est", ""), ("est", "e"), ("ly", ""), ("ily", "y"),
+    ("ness", ""), ("iness", "y"),
+)  # fmt: skip
+
+
+@lru_cache(maxsize=1)
+def _words() -> dict[str, str]:
+    text = (shipped("lexicon") / "wordnet" / "words.txt").read_text(encoding="ascii")
+    return dict(line.split(" ", 1) for line in text.splitlines())
+
+
+@lru_cache(maxsize=65536)
+def lemma(word: str) -> str | None:
+    """Give the dictionary form of a folded `word`, or None where it is no real word.
+
+    >>> lemma("plump"), lemma("dries"), lemma("stopped"), lemma("velvetty")
+    ('plump', 'dry', 'stop', None)
+    """
+    words = _words()
+    if word.endswith("'s"):
+        word = word[:-2]
+    if word in words or word in FUNCTION_WORDS or word in _IRREGULAR:
+        return word
+    for ending, instead in _ENDINGS:
+        if word.endswith(ending) and len(word) > len(ending) + 1:
+            base = word[: len(word) - len(ending)] + instead
+            if base in words:
+                return base
+            if not instead and ending in ("ed", "ing", "er", "est") and base[-1:] == base[-2:-1] and base[:-1] in words:
+                return base[:-1]
+    return None
+
+
+def is_word(word: str) -> bool:
+    """Say whether `word` is a WordNet lemma, an inflection of one, or a listed function word."""
+    return lemma(word) is not None
+
+
+def flags(word: str) -> str:
+    """Give the parts of speech (``n v a r``) and kinds (``f`` food, ``p`` plant, ``s`` substance) of `word`."""
+    base = lemma(word)
+    return _words().get(base, "") if base else ""
