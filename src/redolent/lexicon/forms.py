@@ -109,7 +109,7 @@ def _derive(label: str, word_class: WordClass) -> Iterator[str]:
             yield front[0] + last
             yield front[0] + plural(last)
         return
-    if not last.endswith(("y", "i", "s")):
+    if not last.endswith(("y", "i")) and (last.endswith("ss") or not last.endswith("s")):
         yield stem(last) + "y"
         if stem(last) != last:
             yield last + "y"

@@ -72,8 +72,8 @@ def share_heads(draft: Draft) -> None:
         while draft.word(joint) in _AND and draft.is_word(joint - 1):
             before = draft.words[joint - 1]
             named = draft.vocab.name(f"{before} {head}")
-            if named is None or draft.vocab.lexicon[named[0]].level != "descriptor":
-                break
+            if named is None or draft.family(named[0]) != draft.family(f.node):
+                break  # "hazelnut and milk chocolate": no hazelnut chocolate is meant
             alone = draft.vocab.name(before)
             if alone is not None and draft.vocab.lexicon[alone[0]].id == named[0]:
                 break
@@ -209,12 +209,15 @@ def _can_be(draft: Draft, f: Found, node: str) -> bool:
 
 # "roasted hazelnut", "rancid nuts", "fresh bread": before a food these words only colour it.
 _COLOURING = frozenset(
-    """roasted toasted burnt burned charred grilled scorched smoked spoiled spoilt rotten rancid stale fermented
+    """roast roasted toasted burnt burned charred grilled scorched smoked spoiled spoilt rotten rancid stale fermented
     overfermented overripe fresh baked unripe underripe green old dry soft light heavy deep wet raw dusty clean lively full simple bland
     vivid delicate round thick thin sticky toasty warming cooling""".split()
 )  # fmt: skip
 # These keep a meaning of their own before a food: "sweet cereal", "bright lemon", "sticky toffee".
 _KEEPS_ITS_OWN = frozenset(["clean", "lively", "vivid", "round", "simple", "bland", "thick", "sticky", "toasty"])
+
+
+_PARTICIPLES = frozenset("roasted toasted burnt burned charred grilled scorched".split())
 
 
 def absorb(draft: Draft) -> None:
@@ -223,7 +226,11 @@ def absorb(draft: Draft) -> None:
     for f in list(draft.found):
         words = draft.words[f.first : f.last + 1]
         after = starts.get(f.last + 1)
-        if len(words) == 1 and words[0] in _COLOURING - _KEEPS_ITS_OWN and after is not None and draft.is_food(after.node):
+        behind = next((g for g in draft.found if g.last == f.first - 1), None)
+        if len(words) == 1 and words[0] in _PARTICIPLES and behind is not None and after is None and draft.is_food(behind.node):
+            draft.replace([f], [])
+            behind.last = f.first  # "caramel burned"
+        elif len(words) == 1 and words[0] in _COLOURING - _KEEPS_ITS_OWN and after is not None and draft.is_food(after.node):
             draft.replace([f], [])
             if words[0] not in ("soft", "light", "heavy", "deep", "delicate"):
                 after.first = f.first
@@ -235,6 +242,7 @@ _BODY_SIZE = frozenset(
     """medium full big light heavy low high thin good nice great decent huge massive rich strong weak little more less much
     lots plenty some moderate solid plus ample fuller bigger lighter heavier thinner no""".split()
 )
+_SIZES = frozenset("full medium big light heavy low high good weak thin rich".split())
 _COPULA = frozenset("is was are were feels felt seems stays gets got remains becomes became being like has had of on the a".split())
 
 
@@ -263,7 +271,10 @@ def qualify_body(draft: Draft) -> None:
         said = next((f for f in draft.found if f.first == k), None)
         if said is not None and draft.family(said.node) in ("touch", "whole-cup"):
             continue
-        if draft.word(k) in ("full", "medium", "big", "light", "heavy", "low", "high", "good", "weak", "thin", "rich"):
+        if draft.word(i + 1) == ":":
+            while k < len(draft.words) and draft.word(k) not in (".", ";", "\n", ":") and draft.word(k) not in _SIZES:
+                k += 1  # "Body: juicy, medium"
+        if draft.word(k) in _SIZES and not any(f.first <= k <= f.last for f in draft.found):
             draft.replace([], [Found(k, k, WEIGHT, "form", "body")])
         elif said is not None and k > i + 1 and draft.word(k - 1) in ("like", "of", "a"):
             said.node, said.first = WEIGHT, i  # "body like whole milk": the likeness only says how it feels

@@ -28,13 +28,13 @@ WARY = frozenset(
     echoes returns hits lift lifts fresh green clear open opens evolves evolved transparent baking attack attacks dirt stable
     pure complicated generic framework abrupt deep rounded integrated steak dinner lunch bar garden plant plants root roots
     weightless animated structure broken sharp balance flower flowers fluffy stale bland dairy baked brine smart cooling warming
-    polish pool swimming plastic wax glue ink soap rust tar sweat cork barrel oak pine cedar leaf leaves stem wood woods fire""".split()
+    full fuller polish pool swimming plastic wax glue ink soap rust tar sweat cork barrel oak pine cedar leaf leaves stem wood woods fire""".split()
 )  # fmt: skip
 # Of these, verbs and everyday adjectives that need the strictest sign.
 STRICT = frozenset(
     """even short steady ordinary empty dead tired busy defined precise builds cools warms neat broad detailed limp focused
     messy mixed refined hits lift lifts open opens evolves baking attack attacks returns echoes pops complicated generic
-    balance structure abrupt crowded spirited explosive concentrated clear smart stable deep faded cooling definition
+    balance structure full fuller abrupt crowded spirited explosive concentrated clear smart stable deep faded cooling definition
     precision concentration""".split()
 )  # fmt: skip
 
@@ -65,6 +65,8 @@ _EATING = (
     "drinking|drank a|a glass of|a cup of|with my|before this i had|i had a|wearing|wore|lit a|burning a|burned my|burnt my|on the side|packed lunch|pudding was|chewed|sucking|crunching|baking"
 )  # fmt: skip
 EATING = tuple(tuple(p.split()) for p in _EATING.split("|"))
+# Bought things that only bear a scent: "mint toothpaste".
+_SCENTED = frozenset("toothpaste shampoo mouthwash gum deodorant lotion conditioner detergent freshener".split())
 _LIKENESS = frozenset("like reminds reminded remind reminiscent recalls evokes tastes smells as taste smell if thinking imagine".split())
 
 _PERSON_VERBS = frozenset(
@@ -106,7 +108,7 @@ def _next_word(draft: Draft, i: int) -> str:
 def _is_said(draft: Draft, f: Found) -> bool:
     """Ask whether a word of feel, or an everyday word, is said of the cup here."""
     single = f.first == f.last
-    word, before, after = draft.words[f.first], draft.word(f.first - 1), draft.word(f.last + 1)
+    word, before, after = f.words, draft.word(f.first - 1), draft.word(f.last + 1)
     family = draft.family(f.node)
     if word == "dry" and single and (after in STAGES_SAID or after in (":", "-") or before in ("on", "in", "when", "while")):
         return False
@@ -120,6 +122,8 @@ def _is_said(draft: Draft, f: Found) -> bool:
         return after in ("character", "flavour", "flavor", "notes", "note")
     if not single or (family not in ("touch", "whole-cup", "passage") and word not in WARY):
         return True
+    if word == "empty" and ("cup" in (after, draft.word(f.first - 2))):
+        return False
     if word in STRICT:
         said = before in _SAYS or before in _LIST_MARKS or before == ""
         ends = after in _LIST_MARKS or after == "" or after in CUP_NOUNS
@@ -135,7 +139,8 @@ def _before_other_noun(draft: Draft, f: Found) -> bool:
     if any(g.first == f.last + 1 for g in draft.found):
         return False
     marks = flags(after)
-    return marks.startswith("n") and "a" not in marks and "r" not in marks and not after.endswith(("ing", "ed", "ly"))
+    doing = after.endswith("ing") and "v" in marks
+    return marks.startswith("n") and "a" not in marks and "r" not in marks and not doing and not after.endswith(("ed", "ly"))
 
 
 def _headings(draft: Draft) -> set[int]:
@@ -149,7 +154,7 @@ def _headings(draft: Draft) -> set[int]:
             k -= 1
         if (k < 0 or draft.words[k] in (".", "\n", ";", "!", "?", ",", ")", "/", "…", "-", "—", "–")) and i - k > 1:
             said = draft.words[k + 1 : i]
-            if any(w in HEADING_WORDS for w in said):
+            if any(w in HEADING_WORDS for w in said) and all(w in HEADING_WORDS or w in FUNCTION_WORDS for w in said):
                 heads.update(range(k + 1, i))
     for i, word in enumerate(draft.words):
         if word in HEADING_WORDS and draft.word(i + 1) in ("-", "–", "—", "=") and draft.word(i - 1) in ("", ".", "\n", ";", "!", ","):
@@ -177,7 +182,7 @@ def _names(draft: Draft) -> set[int]:
         after, before = _next_word(draft, f.last), draft.word(f.first - 1)
         inside = before not in ("", ".", "!", "?", "\n", ":", ";", ",", '"', "“", "'", "(", "-", "–", "—", "…", "and", "or")
         possessive = draft.text[draft.tokens[f.last].start : draft.tokens[f.last].end].endswith(("'s", "’s"))
-        person = after in _PERSON_VERBS and not (after in ("and", "is", "was", "has", "had", "came", "never") and not inside)
+        person = _acts(draft, f.last + 1) or after in _PERSON_VERBS and not (after in ("and", "is", "was", "has", "had", "came", "never") and not inside)
         if after == "and" and draft.tokens[f.last + 2 : f.last + 3] and draft.word(f.last + 2) in ("i", "me", "we"):
             person = True
         if before == "and" and draft.word(f.first - 2) in ("i", "me") or possessive and draft.vocab.lexicon[f.node].label[:1].islower() and after in _OTHERS | ROOM | {"place", "kitchen", "house", "cup", "turn"}:  # fmt: skip
@@ -189,6 +194,15 @@ def _names(draft: Draft) -> set[int]:
         if person or place or meant or (before == "the" and place):
             names.update(range(f.first, f.last + 1))
     return names
+
+
+def _acts(draft: Draft, i: int) -> bool:
+    """Ask whether a person's doing begins at token `i`: "turned the fan on", "was doing the crossword", "had a tangerine"."""
+    word, following = draft.word(i), draft.word(i + 1)
+    if word in ("was", "is") and following.endswith("ing") and "v" in flags(following):
+        return not any(f.first == i + 1 for f in draft.found) and following not in ("fading", "coming", "lingering", "growing")
+    done = (word.endswith("ed") or word in ("had", "has", "blew", "took", "put", "spilt", "lent")) and draft.is_word(i)
+    return done and following in ("the", "a", "an", "my", "our", "his", "her", "me", "us", "their")
 
 
 def _clauses(draft: Draft) -> list[tuple[int, int]]:
@@ -215,17 +229,24 @@ def _has(words: list[str], phrases: tuple[tuple[str, ...], ...]) -> int:
 def _beside(draft: Draft) -> set[int]:
     """Find what is said of the room, or of food eaten beside the cup."""
     out: set[int] = set()
+    starts = draft.at()
     for start, stop in _clauses(draft):
         words = draft.words[start:stop]
         like = next((k for k, w in enumerate(words) if w in _LIKENESS), None)
         eaten = _has(words, EATING)
         if eaten >= 0 and not any(w in _LIKENESS for w in words[:eaten]):
-            out.update(range(start + eaten, stop))
+            out.update(range(start if words[eaten] in ("for", "on") else start + eaten, stop))
         for k, w in enumerate(words):
             if w in ROOM and k and words[k - 1] in _OWNED and (like is None or k < like):  # fmt: skip
                 verb = next((j for j in range(k + 1, len(words)) if words[j] in _SAYS or words[j] in ("still", "smelled", "reeked", "stank")), None)  # fmt: skip
                 if verb is not None and verb - k <= 3:
                     out.update(range(start, stop))
+            elif w in ("hands", "fingers", "sleeve", "sleeves", "jumper") and k > 1 and words[k - 2] == "on" and "like" not in words:
+                out.update(range(start, stop))
+            elif w in _SCENTED and k:
+                out.add(start + k - 1)
+            elif w in ROOM and k + 1 < len(words) and start + k + 1 in starts and words[k - 1] not in ("of", "like"):
+                out.add(start + k + 1)  # "grinder clean"
             elif w in ("outside", "upstairs", "downstairs", "nextdoor") and not any(x in _LIKENESS - {"smell", "smells"} for x in words):
                 out.update(range(start, stop))
             elif w in ("colour", "color", "coloured", "colored"):
@@ -238,7 +259,7 @@ def _wished(draft: Draft) -> set[int]:
     out: set[int] = set()
     for start, stop in _clauses(draft):
         at = _has(draft.words[start:stop], WISHES)
-        if at >= 0:
+        if at >= 0 and "than" not in draft.words[start : start + at]:
             end = stop
             while end < len(draft.words) and draft.word(end) == "," and any(f.first == end + 1 for f in draft.found):
                 end += 1

@@ -43,7 +43,7 @@ SHIELDS = _rows(
     ("nothing", "next", "n't decide|n't tell if|n't tell whether|n't place|n't describe|n't expect|n't wait|n't hide|n't care|n't remember|n't lack|not lacking|not short of"),
     ("nothing", "next", "n't want|n't like|n't a fan of|not a fan of|n't love|not my favourite|not my favorite|n't improve|n't change|n't budge|n't go away"),
     ("nothing", "next", "not to mention|not forgetting|no less|nothing but|why not|or not|if not|whether or not|as not|not for me|not that i mind|n't exaggerating"),
-    ("nothing", "next", "no shortage of|no end of|n't forget|not even close|n't figure out|n't put my finger on|not quite ripe|no problem|no matter|n't say why"),
+    ("nothing", "next", "no shortage of|no end of|out of nowhere|from nowhere|not in a good way|not in a bad way|n't forget|not even close|n't figure out|n't put my finger on|not quite ripe|no problem|no matter|n't say why"),
     ("nothing", "next", "so far|so that|so i|so it|so we|so then|so now|so maybe|so perhaps|so far|a bit of a|little by little|a bit later|a little later|in a bit|so did"),
     ("nothing", "next", "a while|a bit at|very much|low light|low sun|high up|soft light|a little while|a bit longer|low down|strong coffee|high chair"),
 )  # fmt: skip
@@ -72,8 +72,10 @@ DENIALS_AFTER = _rows(
 SLIGHT = _rows(
     ("slight", "list", "hint of|hints of|touch of|touches of|trace of|traces of|tiny bit of|bit of|little bit of|pinch of|whiff of|whiffs of|squeeze of|whisper of|whispers of|edge of|suggestion of"),
     ("slight", "list", "ghost of|dash of|splash of|thread of|flicker of|glimmer of|echo of|shadow of|sprinkle of|sprinkling of|drop of|drops of|speck of|smidge of|smidgen of|tad of|lick of|breath of"),
-    ("slight", "list", "hints|hint|wisp of|wisps of|nuance of|undertone of|undertones of|undercurrent of|background of|flash of|grain of|dusting of|drizzle of|kiss of|scrap of|shred of|fleck of|flecks of|dab of|crumb of"),
-    ("slight", "list", "trace|whiff|touch|suspicion of|memory of|tinge of|fraction of|modicum of|smattering of|spot of|nip of|tickle of|in the background|remnant of|remnants of|rumour of|rumor of|nod to|nod of|scrape of"),
+    ("slight", "next", "hints|hint"),
+    ("slight", "list", "wisp of|wisps of|nuance of|undertone of|undertones of|undercurrent of|background of|flash of|grain of|dusting of|drizzle of|kiss of|scrap of|shred of|fleck of|flecks of|dab of|crumb of"),
+    ("slight", "next", "trace|whiff|touch"),
+    ("slight", "list", "suspicion of|memory of|tinge of|fraction of|modicum of|smattering of|spot of|nip of|tickle of|in the background|remnant of|remnants of|rumour of|rumor of|nod to|nod of|scrape of"),
     ("slight", "next", "slightly|slight|faint|faintly|subtle|subtly|mild|mildly|gentle|gently|low|lower|lowish|delicate|delicately|weak|weakly|shy|little|a little|a little bit|a bit|a tad|a touch|a hint|a smidge"),
     ("slight", "next", "tiny|small|minor|minimal|modest|restrained|quiet|quietly|discreet|timid|fleeting hint of|lightly|softly|somewhat|a shade|a trifle|a whisper|barely|hardly|scarcely|only just|just about|almost no"),
     ("slight", "next", "hardly any|barely any|scarcely any|next to no|very little|little to no|not much|not a lot of|n't much|n't a lot of|n't a great deal of|not a great deal of|a mite|ever so slightly|vaguely|tame|light"),
@@ -93,7 +95,7 @@ SLIGHT_AFTER = _rows(
 STRONG = _rows(
     ("strong", "list", "lots of|lots and lots of|loads of|loads and loads of|loads|tons of|tonnes of|heaps of|piles of|plenty of|masses of|bags of|buckets of|oodles of|so much|so many|a lot of|a ton of|a load of|too much"),
     ("strong", "list", "bursting with|full of|packed with|dominated by|brimming with|dripping with|soaked in|drowning in|dense with|loaded with|reeks of|reeking of|stinks of|stinking of|screams|screams of|screaming of"),
-    ("strong", "list", "a wall of|wall of|wave of|waves of|blast of|explosion of|bomb of|burst of|bursts of|rush of|punch of|big hit of|hit of|slap of|flood of|mountain of|mountains of|abundance of|rich in|heavy on|high in|all about the"),
+    ("strong", "list", "bucket of|bag of|a wall of|wall of|wave of|waves of|blast of|explosion of|bomb of|burst of|bursts of|rush of|punch of|big hit of|hit of|slap of|flood of|mountain of|mountains of|abundance of|rich in|heavy on|high in|all about the"),
     ("strong", "list", "massive amounts of|a great deal of|an enormous amount of|too many|overflowing with|ton of|load of|lot of|buckets|tons|heaps|masses|lots|strong smell of|strong notes of|strong taste of|overrun with|laden with|crammed with"),
     ("strong", "next", "very|intense|intensely|strong|strongly|bold|boldly|dominant|dominating|predominant|high|higher level of|huge|hugely|massive|massively|pronounced|obvious|obviously|big|heavy|heavily|rich|richly|screaming"),
     ("strong", "next", "overwhelming|overwhelmingly|overpowering|overpoweringly|powerful|powerfully|extremely|super|really|so|incredibly|intensively|enormous|enormously|considerable|considerably|serious|seriously|fierce|fiercely"),
@@ -112,7 +114,7 @@ HEDGES = _rows(
     ("hedge", "list", "maybe|perhaps|possibly|might be|could be|may be|might have been|could have been|i think|i guess|i suppose|probably|presumably|not sure if|not sure whether|not certain if|i'd guess|i would guess"),
     ("hedge", "list", "sort of|kind of|sorta|kinda|potentially|conceivably|seems like|seemingly|i want to say|i wanna say|if i had to guess|i'd say maybe|can't tell if|can't decide if|can't decide between|couldn't say if|n't tell if"),
     ("hedge", "list", "could it be|is it|is that|is this|was it|was that|i'm guessing|im guessing|i imagine|something that could be|might even be|could even be|n't decide between|n't decide if|n't tell whether|n't sure if|n't sure whether"),
-    ("hedge", "list", "i believe|i thought i got|i thought i caught|i thought i smelled|i thought i smelt|i thought i tasted|i suspect|as if|as though|i fancy|arguably|suspected|apparently|supposedly|vielleicht|quizás|quizas|tal vez|peut être|peut-être|forse"),
+    ("hedge", "list", "i believe|i thought i got|i thought i caught|i thought i smelled|i thought i smelt|i thought i tasted|i suspect|i fancy|arguably|suspected|apparently|supposedly|vielleicht|quizás|quizas|tal vez|peut être|peut-être|forse"),
     ("hedge", "next", "almost|nearly|almost like|bordering on|verging on|approaching|semi|quasi|borderline|i think maybe|perhaps a|not quite"),
 )  # fmt: skip
 HEDGES_AFTER = _rows(
@@ -125,7 +127,7 @@ HEDGES_AFTER = _rows(
 # What is wished for or expected is not in the cup: "I wanted more fruit", "could use some sweetness".
 WISHES = tuple(
     tuple(p.split())
-    for p in """wanted|i want|i'd want|i'd like|would like|would have liked|would love|would have loved|wish|wished|wishing|could use|could do with|could have done with|needs|needed|hoped for|hoping for|i hoped|hoping|i was hoping|
+    for p in """wanted|i want|hope for|i hope|i'd have liked|i'd want|i'd like|would like|would have liked|would love|would have loved|wish|wished|wishing|could use|could do with|could have done with|needs|needed|hoped for|hoping for|i hoped|hoping|i was hoping|
 expected|expecting|i'd expected|was expecting|craving|looking forward to|supposed to taste of|supposed to be|meant to be|the bag says|bag says|the bag said|the label says|label says|the label said|label promised|bag promised|
 promised|the card says|the card said|the packet says|the packet said|according to the|the roaster says|roaster says|the roaster said|roaster claims|i was after|was promised|they promised|the box says|website says""".replace("\n", "").split("|")
 )  # fmt: skip

@@ -21,7 +21,7 @@ from redolent.notes.reading import Strength
 
 _SENTENCE_END = frozenset([".", "!", ";", "\n", "?"])
 _CLAUSE_SUBJECTS = frozenset("it it's i i'm we you he she they there there's this that these those my the then its everything".split())
-_COPULA = frozenset("is was are were be been has have had feels felt seems tastes tasted stays stayed remains remained gets got a the so very quite rather too pretty really just even also still all it it's that's as on only kind of and became looks comes came more at".split())  # fmt: skip
+_COPULA = frozenset("is was are were be been has have had feels felt seems tastes tasted stays stayed remains remained gets got a the so very quite rather too pretty really just even also still all it it's that's as on only kind of and became looks comes came more at in particular".split())  # fmt: skip
 
 
 @dataclass(slots=True)
@@ -135,7 +135,7 @@ class _Walk:
         for k in range(i - 1, max(i - 6, -1), -1):
             if k in self.ends:
                 return self.ends[k]
-            if self.keys[k] not in _COPULA and not (self.keys[i] in ("?", "i") and self.keys[k] in ("?", ",", "!", '"', "”", "'", "note", "notes", "thing", "flavour")):
+            if self.keys[k] not in _COPULA and not (self.keys[i] in ("?", "i") and self.keys[k] in ("?", ",", "!", '"', "”", "'", "note", "notes", "thing", "flavour", "(")):
                 return None
         return None
 
@@ -205,6 +205,10 @@ class _Walk:
         if word in cues.TURNS and not (o.cue.effect == "deny" and word in ("so", "more", "mostly", "just", "only") and not o.used):
             return False
         if not o.used:
+            if o.cue.effect == "hedge" and word == "," and i - o.at < 3:
+                return True  # "and, possibly, ginger"
+            if word in _CLAUSE_SUBJECTS and self.keys[i - 1] == ",":
+                return False
             return not (word == "," and o.cue.reach != "clause") and (o.cue.reach != "next" or i - o.at < 6)
         joined = word in cues.JOINTS and self._list_goes_on(o, i)
         if o.cue.reach == "next":

@@ -57,6 +57,8 @@ class Speller:
             cost += 1
         if sorted(word) == sorted(hit) or set(word) == set(hit):
             cost -= 0.4
+        elif len(hit) > len(word):
+            cost -= 0.2
         if _sound(word) == _sound(hit):
             cost -= 0.5
         return cost

@@ -53,6 +53,7 @@ ABBREVIATIONS = {
     "smth": "something",
     "bc": "because",
     "bitta": "bit of",
+    "loadsa": "loads of",
 }
 _NO_APOSTROPHE = re.compile(r"(?:is|was|are|were|does|did|do|has|have|had|ca|wo|could|would|should)nt$")
 
