@@ -1,0 +1,42 @@
+"""The note pad: a text area whose words light up as they are read."""
+
+from pathlib import Path
+
+import anywidget
+import traitlets
+
+from redolent.desk.reading import list_words, split_text
+from redolent.lexicon import Lexicon
+from redolent.notes import Reading
+
+STATIC = Path(__file__).parent / "static"
+
+
+class Pad(anywidget.AnyWidget):
+    """A text area over a layer of lit words.
+
+    Attributes
+    ----------
+    text : str
+        What stands in the pad. The browser sends it a moment after the last key; it is not echoed.
+    segments, words : list of dict
+        What `show` made of a reading, for the browser.
+    label, placeholder : str
+        For those who hear the page, and for the empty pad.
+    locked : bool
+    """
+
+    _esm = STATIC / "pad.js"
+
+    text = traitlets.Unicode("").tag(sync=True, echo_update=False)
+    segments = traitlets.List().tag(sync=True, echo_update=False)
+    words = traitlets.List().tag(sync=True, echo_update=False)
+    label = traitlets.Unicode("Your note").tag(sync=True)
+    placeholder = traitlets.Unicode("").tag(sync=True)
+    locked = traitlets.Bool(False).tag(sync=True)
+
+    def show(self, reading: Reading, lexicon: Lexicon) -> None:
+        """Light the words of a reading and list their places."""
+        with self.hold_sync():
+            self.segments = split_text(reading, lexicon)
+            self.words = list_words(reading, lexicon)

@@ -1,0 +1,69 @@
+"""What all panels share: one look, a line for what went wrong, and safe text."""
+
+import html
+from collections.abc import Callable
+from functools import wraps
+from pathlib import Path
+from typing import Any
+
+import ipywidgets as w
+from sqlalchemy.exc import SQLAlchemyError
+
+from redolent.desk.reading import showable
+from redolent.journal import Journal
+
+STYLE = Path(__file__).parent / "static" / "desk.css"
+
+
+def safe(text: object) -> str:
+    """Make text from people safe inside HTML: it is shown as text, whatever it holds."""
+    return html.escape(showable(str(text)))
+
+
+class Panel(w.VBox):
+    """A column of widgets in the house style.
+
+    Parameters
+    ----------
+    title : str
+    journal : Journal, optional
+        The taster's own where none is given.
+    """
+
+    def __init__(self, title: str, journal: Journal | None = None) -> None:
+        self.journal = journal or Journal.open()
+        self.trouble = w.HTML()
+        self._head = w.HTML(f"<style>{STYLE.read_text(encoding='utf-8')}</style><h2>{safe(title)}</h2>")
+        super().__init__()
+        self.add_class("rd-desk")
+
+    def stack(self, *children: w.Widget) -> None:
+        """Put the widgets under the title, and the line for trouble under them."""
+        self.children = (self._head, *children, self.trouble)
+
+    def complain(self, sentence: str) -> None:
+        """Show one sentence that says what was wrong, or clear it."""
+        self.trouble.value = f'<p class="rd-trouble" role="alert">{safe(sentence)}</p>' if sentence else ""
+
+    def settle(self, names: list[str], wanted: str) -> str:
+        """Choose the wanted name where it is one of `names`, else the first, else nothing."""
+        return wanted if wanted in names else names[0] if names else ""
+
+
+def guarded(act: Callable[..., Any]) -> Callable[..., None]:
+    """Let a panel's handler complain in a sentence instead of failing; what was typed stays where it is."""
+
+    @wraps(act)
+    def handler(panel: Panel, *_: Any) -> None:
+        panel.complain("")
+        try:
+            act(panel)
+        except ValueError as error:
+            panel.complain(str(error))
+        except (SQLAlchemyError, OSError) as error:
+            reason = str(getattr(error, "orig", error)).splitlines()[0]
+            panel.complain(
+                f"The journal could not be written ({reason}). What you typed is still here; try again."
+            )
+
+    return handler

@@ -1,0 +1,35 @@
+"""The journal: what a taster wrote, answered and was served, kept as it was."""
+
+from redolent.journal.journal import Journal
+from redolent.journal.rows import (
+    BLINDINGS,
+    STAGES,
+    Answer,
+    Coffee,
+    Note,
+    Run,
+    RunKey,
+    Serving,
+    StageEvent,
+    Taster,
+    Tasting,
+    Triad,
+)
+from redolent.journal.store import JournalError
+
+__all__ = [
+    "BLINDINGS",
+    "STAGES",
+    "Answer",
+    "Coffee",
+    "Journal",
+    "JournalError",
+    "Note",
+    "Run",
+    "RunKey",
+    "Serving",
+    "StageEvent",
+    "Taster",
+    "Tasting",
+    "Triad",
+]

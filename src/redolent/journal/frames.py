@@ -1,0 +1,94 @@
+"""The tables from which progress is counted. pandas is loaded when one is asked for."""
+
+from typing import TYPE_CHECKING, Any
+
+from sqlalchemy import Select, and_, func, select
+from sqlalchemy.orm import Session, aliased
+
+from redolent.journal.runs import is_open, tally
+from redolent.journal.schema import Coffee, Note, Serving, Taster, Tasting, TriangleRun
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+def is_latest() -> Any:
+    """Whether a note is the latest of its revisions."""
+    other = aliased(Note)
+    return (
+        Note.revision
+        == select(func.max(other.revision)).where(other.note_id == Note.note_id).scalar_subquery()
+    )
+
+
+def notes(session: Session, taster_id: str | None = None) -> "pd.DataFrame":
+    """Give a row a note; see `Journal.notes_frame`."""
+    first = aliased(Note)
+    query = (
+        select(
+            Note.note_id,
+            Taster.name.label("taster"),
+            Note.taster_id,
+            Serving.tasting_id,
+            Tasting.name.label("tasting"),
+            Note.serving_id,
+            Serving.code,
+            func.coalesce(Coffee.name, "").label("coffee"),
+            Serving.coffee_id,
+            Note.stage,
+            first.at.label("written_at"),
+            Note.text,
+            Note.coached,
+            Note.revision,
+            first.text.label("first_text"),
+        )
+        .join(first, and_(first.note_id == Note.note_id, first.revision == 1))
+        .join(Taster, Taster.id == Note.taster_id)
+        .join(Serving, Serving.id == Note.serving_id)
+        .join(Tasting, Tasting.id == Serving.tasting_id)
+        .outerjoin(Coffee, Coffee.id == Serving.coffee_id)
+        .where(is_latest())
+        .order_by(first.at, Note.note_id)
+    )
+    if taster_id is not None:
+        query = query.where(Note.taster_id == taster_id)
+    return _frame(session, query).astype({"coached": bool, "revision": "int64"})
+
+
+def runs(session: Session, taster_id: str | None = None) -> "pd.DataFrame":
+    """Give a row a triangle run that is over; see `Journal.runs_frame`."""
+    coffee_a, coffee_b = aliased(Coffee), aliased(Coffee)
+    query = (
+        select(
+            TriangleRun.id.label("run_id"),
+            Taster.name.label("taster"),
+            coffee_a.name.label("coffee_a"),
+            coffee_b.name.label("coffee_b"),
+            TriangleRun.at.label("started_at"),
+            TriangleRun.alpha,
+            TriangleRun.blinding,
+            TriangleRun.triads.label("planned"),
+        )
+        .join(Taster, Taster.id == TriangleRun.taster_id)
+        .join(coffee_a, coffee_a.id == TriangleRun.coffee_a_id)
+        .join(coffee_b, coffee_b.id == TriangleRun.coffee_b_id)
+        .where(is_open())
+        .order_by(TriangleRun.at, TriangleRun.id)
+    )
+    if taster_id is not None:
+        query = query.where(TriangleRun.taster_id == taster_id)
+    frame = _frame(session, query)
+    counts = tally(session)
+    frame["answered"] = [counts.get(run_id, (0, 0))[1] for run_id in frame["run_id"]]
+    frame["correct"] = [counts.get(run_id, (0, 0))[0] for run_id in frame["run_id"]]
+    return frame.astype({"alpha": "float64", "planned": "int64", "answered": "int64", "correct": "int64"})
+
+
+def _frame(session: Session, query: Select[Any]) -> "pd.DataFrame":
+    import pandas as pd
+
+    result = session.execute(query)
+    # Not every string type of pandas takes a lone surrogate; object does.
+    frame = pd.DataFrame(result.all(), columns=list(result.keys()), dtype=object)
+    times = [name for name in frame.columns if name.endswith("_at")]
+    return frame.assign(**{name: pd.to_datetime(frame[name], utc=True).dt.as_unit("us") for name in times})

@@ -1,0 +1,36 @@
+"""A moment: UTC, with the minutes that local time was ahead of it where it was written down."""
+
+from datetime import UTC, datetime, timedelta, timezone
+
+
+def split(at: datetime | None = None) -> tuple[datetime, int]:
+    """Take a moment apart as it is stored.
+
+    Parameters
+    ----------
+    at : datetime, optional
+        Now where it is None; one without a time zone is local time.
+
+    Returns
+    -------
+    utc : datetime
+        Without a time zone.
+    utc_offset : int
+        Minutes; positive east of Greenwich.
+
+    Raises
+    ------
+    ValueError
+        Where `at` lies outside the years that UTC is reckoned in here.
+    """
+    try:
+        local = datetime.now().astimezone() if at is None else at if at.tzinfo else at.astimezone()
+        utc = local.astimezone(UTC).replace(tzinfo=None)
+    except (OverflowError, OSError) as error:
+        raise ValueError(f"The time {at} is out of range; give one between the years 1 and 9999.") from error
+    return utc, round((local.utcoffset() or timedelta()) / timedelta(minutes=1))
+
+
+def join(utc: datetime, utc_offset: int) -> datetime:
+    """Put a moment together again, as an aware datetime in the local time of its writing."""
+    return utc.replace(tzinfo=UTC).astimezone(timezone(timedelta(minutes=utc_offset)))

@@ -1,0 +1,119 @@
+"""Triangle runs: what a plan must be, which triad is next, and when the key may be opened."""
+
+import re
+from collections.abc import Sequence
+from typing import Any
+
+from sqlalchemy import and_, exists, or_, select
+from sqlalchemy.orm import Session, aliased
+
+from redolent.journal import schema
+from redolent.journal.rows import BLINDINGS, RunKey
+
+CODE = re.compile("[0-9]{3}")
+ORDER = re.compile("AAB|ABA|BAA|ABB|BAB|BBA")
+
+
+def check_plan(
+    alpha: float, blinding: str, orders: Sequence[str | None], codes: Sequence[Sequence[str]]
+) -> None:
+    """Raise a ValueError where a plan does not hold together."""
+    if not 0 < alpha < 1:
+        raise ValueError(f"alpha is a probability between 0 and 1, such as 0.05, not {alpha}.")
+    if blinding not in BLINDINGS:
+        raise ValueError(f"There is no blinding {blinding!r}; it is one of {', '.join(BLINDINGS)}.")
+    if not orders or len(orders) != len(codes):
+        raise ValueError(
+            f"A run needs an order and three codes for each triad; these are {len(orders)} and {len(codes)}."
+        )
+    for order in orders:
+        if order is not None or blinding != "self-reported":
+            check_order(order)
+    for three in codes:
+        if len(three) != 3 or len(set(three)) != 3 or not all(map(CODE.fullmatch, three)):
+            raise ValueError(f"A triad has three different three-digit codes, not {three!r}.")
+
+
+def check_order(order: str | None) -> None:
+    """Raise a ValueError where this is not an order of three cups with one odd."""
+    if order is None or not ORDER.fullmatch(order):
+        raise ValueError(f"An order is one of {ORDER.pattern.replace('|', ', ')}, not {order!r}.")
+
+
+def next_triad(session: Session, run: schema.TriangleRun) -> schema.Triad | None:
+    """Find the first triad without an answer; None where the run is over."""
+    if run.stopped_at is not None:
+        return None
+    query = select(schema.Triad).where(schema.Triad.run_id == run.id, ~_is_answered(schema.Triad))
+    return session.scalar(query.order_by(schema.Triad.number).limit(1))
+
+
+def unentered_triad(session: Session, run_id: str) -> schema.Triad | None:
+    """Find the first answered triad whose order is not known."""
+    table = schema.Triad
+    query = select(table).where(table.run_id == run_id, table.order.is_(None), _is_answered(table))
+    return session.scalar(query.order_by(table.number).limit(1))
+
+
+def locked(triad: schema.Triad, run: schema.TriangleRun, following: schema.Triad | None) -> str:
+    """Say why a triad that is not `following` takes no answer."""
+    if run.stopped_at is not None:
+        return f"Triad {triad.number} is locked: its run was stopped."
+    if following is None or triad.number < following.number:
+        return f"Triad {triad.number} is locked: it has its answer, and an answer stays as it was given."
+    return f"Triad {triad.number} is locked until triad {following.number} is answered."
+
+
+def is_open() -> Any:
+    """Whether the key of a run may be opened: it is over, and what stood where is known for its answers."""
+    triad = aliased(schema.Triad)
+    of_run = triad.run_id == schema.TriangleRun.id
+    pending = exists().where(of_run, ~_is_answered(triad)).correlate(schema.TriangleRun)
+    unknown = exists().where(of_run, triad.order.is_(None), _is_answered(triad)).correlate(schema.TriangleRun)
+    return and_(or_(schema.TriangleRun.stopped_at.is_not(None), ~pending), ~unknown)
+
+
+def check_open(session: Session, run_id: str) -> None:
+    """Raise a ValueError where the key of a run may not be opened yet."""
+    if not session.scalar(select(is_open()).where(schema.TriangleRun.id == run_id)):
+        raise ValueError(
+            "The key stays sealed until every triad is answered or the run is stopped, "
+            "and what stood where is entered."
+        )
+
+
+def key(session: Session, run_id: str) -> RunKey:
+    """Read what is sealed."""
+    columns = schema.Triad.order, schema.Triad.code_1, schema.Triad.code_2, schema.Triad.code_3
+    query = select(*columns).where(schema.Triad.run_id == run_id).order_by(schema.Triad.number)
+    triads = session.execute(query).all()
+    return RunKey(
+        orders=tuple(order for order, *_ in triads),
+        codes=tuple((code_1, code_2, code_3) for _, code_1, code_2, code_3 in triads),
+        nonce=session.scalars(select(schema.TriangleRun.nonce).filter_by(id=run_id)).one(),
+    )
+
+
+def tally(session: Session, run_id: str | None = None) -> dict[str, tuple[int, int]]:
+    """Count the correct answers, and all answers, of one open run or of all that have any answer."""
+    query = (
+        select(schema.Triad, schema.Triad.order, schema.Answer.odd_code)
+        .join(schema.Answer, schema.Answer.triad_id == schema.Triad.id)
+        .join(schema.TriangleRun, schema.TriangleRun.id == schema.Triad.run_id)
+        .where(is_open())
+    )
+    if run_id is not None:
+        query = query.where(schema.Triad.run_id == run_id)
+    counts: dict[str, tuple[int, int]] = {}
+    for triad, order, odd_code in session.execute(query):
+        correct, answered = counts.get(triad.run_id, (0, 0))
+        counts[triad.run_id] = correct + (odd_code == _odd(order, triad.codes)), answered + 1
+    return counts
+
+
+def _is_answered(triad: Any) -> Any:
+    return exists().where(schema.Answer.triad_id == triad.id)
+
+
+def _odd(order: str, codes: Sequence[str]) -> str:
+    return next(code for code, letter in zip(codes, order, strict=True) if order.count(letter) == 1)

@@ -1,0 +1,75 @@
+"""The six stages at which a cup is smelled or tasted, from dry grounds to the cool cup.
+
+Times and temperatures are common practice; 65 °C is where the International Agency for Research on Cancer
+(2016) draws the line for very hot beverages.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One stage.
+
+    Attributes
+    ----------
+    name : str
+        As it is stored with a note.
+    label : str
+        As people read it.
+    task : str
+        One sentence that says what to do.
+    caution : str
+        One sentence, or empty where nothing is hot.
+    """
+
+    name: str
+    label: str
+    task: str
+    caution: str = ""
+
+
+GUIDE: Mapping[str, Stage] = MappingProxyType(
+    {
+        stage.name: stage
+        for stage in (
+            Stage(
+                "dry",
+                "Dry grounds",
+                "Smell the dry grounds within a quarter of an hour of grinding, before any water.",
+            ),
+            Stage(
+                "crust",
+                "Wet crust",
+                "Pour the water, leave the crust alone, and smell it from above as it rises.",
+                "Boiling water and steam burn: pour slowly, and keep your face a hand's width away.",
+            ),
+            Stage(
+                "break",
+                "Break",
+                "Break the crust at four minutes with the back of a spoon, smell what comes up, then skim.",
+                "The steam that comes out is hot: keep your face a hand's width away.",
+            ),
+            Stage(
+                "hot",
+                "Hot cup",
+                "Slurp a spoonful at about 60 °C and write what comes first, in the nose and on the tongue.",
+                "Above 65 °C wait, do not taste: a cup that hot burns.",
+            ),
+            Stage(
+                "warm",
+                "Warm cup",
+                "Slurp again at about 50 °C, with more room for acids and sweetness, and write what changed.",
+            ),
+            Stage(
+                "cool",
+                "Cool cup",
+                "Slurp once more at 35 to 40 °C and write what is left, what is new, and how it ends.",
+            ),
+        )
+    }
+)
+
+STAGES: tuple[str, ...] = tuple(GUIDE)
