@@ -4,8 +4,6 @@ Each function takes a `Draft` and changes its list of `Found`; the tables above 
 beside a row what it does. The rulings are the lexicon plan's.
 """
 
-from dataclasses import dataclass
-
 from redolent.notes.match import Found, Vocabulary
 from redolent.notes.tokens import WORD, Token
 
@@ -13,20 +11,76 @@ FRUIT = frozenset(["orchard", "berry-patch", "citrus-grove", "tropical-stall"])
 MOUTH_AND_WHOLE = frozenset(["tongue", "touch", "passage", "whole-cup"])
 
 JAM, DRIED, CANDIED = "preserve-shelf/jam", "preserve-shelf/dried", "preserve-shelf/candied"
-PASTRY, SYRUP, GREEN, BLOSSOM = "bakehouse/pastry", "sugar-pan/syrup", "vegetable-plot/green-leaf", "flower-border/blossom"
-PEEL, WOOD, SMOKE, FERMENT, BROTH = "citrus-grove/peel", "workshop/wood", "hearth/smoke", "cellar/ferment", "stockpot/broth"
+PASTRY, SYRUP, GREEN, BLOSSOM = (
+    "bakehouse/pastry",
+    "sugar-pan/syrup",
+    "vegetable-plot/green-leaf",
+    "flower-border/blossom",
+)
+PEEL, WOOD, SMOKE, FERMENT, BROTH = (
+    "citrus-grove/peel",
+    "workshop/wood",
+    "hearth/smoke",
+    "cellar/ferment",
+    "stockpot/broth",
+)
 WEIGHT, FINISH = "touch/weight", "passage/finish"
 
 
-@dataclass(slots=True)
 class Draft:
-    """A note on its way to a reading."""
+    """A note on its way to a reading: its tokens, and which of them name something.
 
-    text: str
-    tokens: list[Token]
-    words: list[str]
-    found: list[Found]
-    vocab: Vocabulary
+    Every token knows the `Found` that covers it, so that each rule looks only at the tokens around it, and a note of
+    any length is read in one go.
+    """
+
+    def __init__(
+        self, text: str, tokens: list[Token], words: list[str], found: list[Found], vocab: Vocabulary
+    ) -> None:
+        self.text, self.tokens, self.words, self.vocab = text, tokens, words, vocab
+        self._cover: list[Found | None] = [None] * len(tokens)
+        for f in found:
+            self.put(f)
+
+    @property
+    def found(self) -> list[Found]:
+        """What was found, in the order of the text."""
+        return [f for i, f in enumerate(self._cover) if f is not None and f.first == i]
+
+    def covering(self, i: int) -> Found | None:
+        """Give what covers token `i`."""
+        return self._cover[i] if 0 <= i < len(self._cover) else None
+
+    def starting(self, i: int) -> Found | None:
+        """Give what begins at token `i`."""
+        f = self.covering(i)
+        return f if f is not None and f.first == i else None
+
+    def ending(self, i: int) -> Found | None:
+        """Give what ends at token `i`."""
+        f = self.covering(i)
+        return f if f is not None and f.last == i else None
+
+    def put(self, f: Found) -> None:
+        """Let `f` cover its tokens, in the place of whatever covered any of them."""
+        for k in range(f.first, f.last + 1):
+            other = self._cover[k]
+            if other is not None and other is not f:
+                self.drop(other)
+            self._cover[k] = f
+
+    def drop(self, f: Found) -> None:
+        """Forget `f`."""
+        for k in range(f.first, f.last + 1):
+            if self._cover[k] is f:
+                self._cover[k] = None
+
+    def stretch(self, f: Found, first: int | None = None, last: int | None = None) -> None:
+        """Let `f` begin or end elsewhere."""
+        self.drop(f)
+        f.first = f.first if first is None else first
+        f.last = f.last if last is None else last
+        self.put(f)
 
     def family(self, node: str) -> str:
         """Give the family a node stands in; a realm gives itself."""
@@ -48,15 +102,6 @@ class Draft:
         """Say whether token `i` is a word."""
         return 0 <= i < len(self.tokens) and self.tokens[i].kind == WORD
 
-    def at(self) -> dict[int, Found]:
-        """Map each token that begins a mention to it."""
-        return {f.first: f for f in self.found}
-
-    def replace(self, old: list[Found], new: list[Found]) -> None:
-        """Put `new` in the place of `old`."""
-        gone = {id(f) for f in old}
-        self.found = sorted([f for f in self.found if id(f) not in gone] + new, key=lambda f: f.first)
-
 
 # "red and black currant", "lemon and lime zest", "milk or dark chocolate", "wild and garden strawberry"
 _AND = frozenset(["and", "or", "nor", "/", ",", "&"])
@@ -64,10 +109,10 @@ _AND = frozenset(["and", "or", "nor", "/", ",", "&"])
 
 def share_heads(draft: Draft) -> None:
     """Spread a head over the words before it: each gets a mention of its own words, the head goes to the last."""
-    for f in list(draft.found):
-        if f.first == f.last or not draft.is_word(f.first):
+    for f in draft.found:
+        if f.first == f.last:
             continue
-        head = " ".join(draft.words[k] for k in range(f.last, f.last + 1))
+        head = draft.words[f.last]
         joint = f.first - 1
         while draft.word(joint) in _AND and draft.is_word(joint - 1):
             before = draft.words[joint - 1]
@@ -79,10 +124,10 @@ def share_heads(draft: Draft) -> None:
                 break
             if alone is not None and draft.word(joint) == ",":
                 break
-            overlapping = [g for g in draft.found if g.first <= joint - 1 <= g.last]
-            if any(g.first < joint - 1 for g in overlapping):
+            over = draft.covering(joint - 1)
+            if over is not None and over.first < joint - 1:
                 break
-            draft.replace(overlapping, [Found(joint - 1, joint - 1, named[0], named[1], f"{before} {head}")])
+            draft.put(Found(joint - 1, joint - 1, named[0], named[1], f"{before} {head}"))
             joint -= 2
 
 
@@ -111,21 +156,21 @@ _DISH_FAMILIES = FRUIT | {"preserve-shelf", "vegetable-plot", "spice-drawer", "n
 
 def join_heads(draft: Draft) -> None:
     """Make one mention of a food and the word behind it ("carrot cake"), or of each food of a list ("plum and fig jam")."""
-    for f in list(draft.found):
-        if f not in draft.found or not draft.is_food(f.node):
+    for f in draft.found:
+        if draft.starting(f.first) is not f or not draft.is_food(f.node):
             continue
         after = f.last + 1
         head = draft.word(after)
         if not draft.is_word(after) or head not in _HEADS:
             continue
-        taken = [g for g in draft.found if g.first <= after <= g.last]
-        if any(g.last > after for g in taken):
+        taken = draft.covering(after)
+        if taken is not None and taken.last > after:
             continue  # "cherry wood smoke": the longer name keeps its words
         node = _headed(draft, f, _HEADS[head])
         if node is None:
             continue
         new = Found(f.first, after, node, f.how, f"{f.words} {head}")
-        draft.replace([f, *taken], [new])
+        draft.put(new)
         if node == JAM:
             _spread_back(draft, new, node)
 
@@ -152,12 +197,12 @@ def _headed(draft: Draft, f: Found, makes: str | None) -> str | None:
 
 def _spread_back(draft: Draft, f: Found, node: str) -> None:
     """Give `node` to the fruits joined before `f` by and, or or a slash ("plum and fig jam")."""
-    starts = {g.last: g for g in draft.found}
-    while draft.word(f.first - 1) in ("and", "or", "/") and f.first - 2 in starts:
-        f = starts[f.first - 2]
-        if not draft.is_fruit(f.node):
+    while draft.word(f.first - 1) in ("and", "or", "/"):
+        before = draft.ending(f.first - 2)
+        if before is None or not draft.is_fruit(before.node):
             return
-        f.node = node
+        before.node = node
+        f = before
 
 
 # "dried apricot", "stewed plums", "candied lemon", "figs who are dried", "apple baked"
@@ -172,33 +217,36 @@ _LINKS = frozenset("who that which are is was were all being".split())
 
 def treat(draft: Draft) -> None:
     """Move fruit to the preserve shelf where it is dried, cooked or candied; pickled vegetables to the ferments."""
-    starts = draft.at()
     for i, word in enumerate(draft.words):
         node = _TREATED.get(word)
         if node is None or not draft.is_word(i):
             continue
-        own = [g for g in draft.found if g.first <= i <= g.last]
-        if any(g.first < i or g.last > i for g in own):
+        own = draft.covering(i)
+        if own is not None and (own.first < i or own.last > i):
             continue
         k = i + 1
-        while draft.word(k) in ("and", "red", "ripe", "wild", "old") and k not in starts:
+        while draft.word(k) in ("and", "red", "ripe", "wild", "old") and draft.starting(k) is None:
             k += 1
-        after = starts.get(k)
-        if after is not None and _can_be(draft, after, node) and after not in own:
-            after.first, after.words = i, f"{word} {after.words}"
-            after.node = node
-            draft.replace(own, [])
-            nxt = starts.get(after.last + 2)
-            if draft.word(after.last + 1) in ("and", "or") and nxt is not None and draft.is_fruit(nxt.node) and node == DRIED:
+        after = draft.starting(k)
+        if after is not None and _can_be(draft, after, node):
+            after.node, after.words = node, f"{word} {after.words}"
+            draft.stretch(after, first=i)
+            nxt = draft.starting(after.last + 2)
+            if (
+                draft.word(after.last + 1) in ("and", "or")
+                and nxt is not None
+                and draft.is_fruit(nxt.node)
+                and node == DRIED
+            ):
                 nxt.node = node
             continue
         k = i - 1
         while draft.word(k) in _LINKS:
             k -= 1
-        before = next((g for g in draft.found if g.last == k), None)
-        if before is not None and _can_be(draft, before, node) and not (i + 1 in starts and k == i - 1):
-            before.last, before.node = i, node
-            draft.replace(own, [])
+        before = draft.ending(k)
+        if before is not None and _can_be(draft, before, node) and not (draft.starting(i + 1) and k == i - 1):
+            before.node = node
+            draft.stretch(before, last=i)
 
 
 def _can_be(draft: Draft, f: Found, node: str) -> bool:
@@ -214,7 +262,9 @@ _COLOURING = frozenset(
     vivid delicate round thick thin sticky toasty warming cooling""".split()
 )  # fmt: skip
 # These keep a meaning of their own before a food: "sweet cereal", "bright lemon", "sticky toffee".
-_KEEPS_ITS_OWN = frozenset(["clean", "lively", "vivid", "round", "simple", "bland", "thick", "sticky", "toasty"])
+_KEEPS_ITS_OWN = frozenset(
+    ["clean", "lively", "vivid", "round", "simple", "bland", "thick", "sticky", "toasty"]
+)
 
 
 _PARTICIPLES = frozenset("roasted toasted burnt burned charred grilled scorched".split())
@@ -222,18 +272,26 @@ _PARTICIPLES = frozenset("roasted toasted burnt burned charred grilled scorched"
 
 def absorb(draft: Draft) -> None:
     """Let a colouring word before a food be part of its mention ("toasted rye")."""
-    starts = draft.at()
-    for f in list(draft.found):
+    for f in draft.found:
         words = draft.words[f.first : f.last + 1]
-        after = starts.get(f.last + 1)
-        behind = next((g for g in draft.found if g.last == f.first - 1), None)
-        if len(words) == 1 and words[0] in _PARTICIPLES and behind is not None and after is None and draft.is_food(behind.node):
-            draft.replace([f], [])
-            behind.last = f.first  # "caramel burned"
-        elif len(words) == 1 and words[0] in _COLOURING - _KEEPS_ITS_OWN and after is not None and draft.is_food(after.node):
-            draft.replace([f], [])
+        after, behind = draft.starting(f.last + 1), draft.ending(f.first - 1)
+        if (
+            len(words) == 1
+            and words[0] in _PARTICIPLES
+            and behind is not None
+            and after is None
+            and draft.is_food(behind.node)
+        ):
+            draft.stretch(behind, last=f.first)  # "caramel burned"
+        elif (
+            len(words) == 1
+            and words[0] in _COLOURING - _KEEPS_ITS_OWN
+            and after is not None
+            and draft.is_food(after.node)
+        ):
+            draft.drop(f)
             if words[0] not in ("soft", "light", "heavy", "deep", "delicate"):
-                after.first = f.first
+                draft.stretch(after, first=f.first)
 
 
 # "heavy body", "medium-plus body", "body is full", "Body: light", "texture is full and oily"
@@ -243,47 +301,77 @@ _BODY_SIZE = frozenset(
     lots plenty some moderate solid plus ample fuller bigger lighter heavier thinner no""".split()
 )
 _SIZES = frozenset("full medium big light heavy low high good weak thin rich".split())
-_COPULA = frozenset("is was are were feels felt seems stays gets got remains becomes became being like has had of on the a".split())
+_COPULA = frozenset(
+    "is was are were feels felt seems stays gets got remains becomes became being like has had of on the a".split()
+)
 
 
 def qualify_body(draft: Draft) -> None:
     """Make one mention of "body" or "mouthfeel" and the word that says how it is."""
     for i, word in enumerate(draft.words):
-        if word not in _BODY or not draft.is_word(i) or any(f.first <= i <= f.last for f in draft.found):
+        if word not in _BODY or not draft.is_word(i) or draft.covering(i):
             continue
-        before = next((f for f in draft.found if f.last == i - 1), None)
+        before = draft.ending(i - 1)
         if before is not None:
             node = _BODY_NODES.get(before.words) or _BODY_NODES.get(draft.family(before.node))
             if draft.family(before.node) in ("touch", "whole-cup", "passage"):
-                before.last = i
+                draft.stretch(before, last=i)
             elif node is not None:
-                before.node, before.last = node, i
+                before.node = node
+                draft.stretch(before, last=i)
             continue
         first = i
-        while draft.word(first - 1) in _BODY_SIZE or (draft.word(first - 1) == "+" and draft.word(first - 2) in _BODY_SIZE):
+        while draft.word(first - 1) in _BODY_SIZE or (
+            draft.word(first - 1) == "+" and draft.word(first - 2) in _BODY_SIZE
+        ):
             first -= 1
         if first < i and word != "texture":
-            draft.replace([], [Found(first, i, WEIGHT, "form", "body")])
+            draft.put(Found(first, i, WEIGHT, "form", "body"))
             continue
         k = i + 1
-        while draft.word(k) in _COPULA or draft.word(k) in ("very", "quite", "rather", "a", "bit", "so", ":", "really", "pretty"):
+        while draft.word(k) in _COPULA or draft.word(k) in (
+            "very",
+            "quite",
+            "rather",
+            "a",
+            "bit",
+            "so",
+            ":",
+            "really",
+            "pretty",
+        ):
             k += 1
-        said = next((f for f in draft.found if f.first == k), None)
+        said = draft.starting(k)
         if said is not None and draft.family(said.node) in ("touch", "whole-cup"):
             continue
         if draft.word(i + 1) == ":":
-            while k < len(draft.words) and draft.word(k) not in (".", ";", "\n", ":") and draft.word(k) not in _SIZES:
+            while (
+                k < len(draft.words)
+                and draft.word(k) not in (".", ";", "\n", ":")
+                and draft.word(k) not in _SIZES
+            ):
                 k += 1  # "Body: juicy, medium"
-        if draft.word(k) in _SIZES and not any(f.first <= k <= f.last for f in draft.found):
-            draft.replace([], [Found(k, k, WEIGHT, "form", "body")])
+        if draft.word(k) in _SIZES and not draft.covering(k):
+            draft.put(Found(k, k, WEIGHT, "form", "body"))
         elif said is not None and k > i + 1 and draft.word(k - 1) in ("like", "of", "a"):
-            said.node, said.first = WEIGHT, i  # "body like whole milk": the likeness only says how it feels
-        elif word == "body" and draft.word(i + 1) != ":" and draft.word(i - 1) not in ("my", "your", "whole", "human"):
-            draft.replace([], [Found(i, i, WEIGHT, "form", "body")])
+            said.node = WEIGHT
+            draft.stretch(said, first=i)  # "body like whole milk": the likeness only says how it feels
+        elif (
+            word == "body"
+            and draft.word(i + 1) != ":"
+            and draft.word(i - 1) not in ("my", "your", "whole", "human")
+        ):
+            draft.put(Found(i, i, WEIGHT, "form", "body"))
 
 
 # What a food word says of a body: "buttery body" is a texture, "tea-like body" a weight.
-_BODY_NODES = {"herb-garden": WEIGHT, "dairy": "touch/texture", "sugar-pan": "touch/texture", "tongue": WEIGHT, "cellar": WEIGHT}
+_BODY_NODES = {
+    "herb-garden": WEIGHT,
+    "dairy": "touch/texture",
+    "sugar-pan": "touch/texture",
+    "tongue": WEIGHT,
+    "cellar": WEIGHT,
+}
 
 # "long finish", "aftertaste went on and on", "the end is sweet, long", "gd length", "Finish: medium"
 _FINISH = frozenset("finish aftertaste finishes end ending length tail".split())
@@ -301,9 +389,13 @@ _LASTS = frozenset(
 def qualify_finish(draft: Draft) -> None:
     """Make one mention of "finish" or "aftertaste" where its length or persistence is said."""
     for i, word in enumerate(draft.words):
-        if word not in _FINISH or not draft.is_word(i) or any(f.first <= i <= f.last for f in draft.found):
+        if word not in _FINISH or not draft.is_word(i) or draft.covering(i):
             continue
-        if word in ("end", "ending", "tail") and draft.word(i - 1) in ("the", "very") and draft.word(i - 2) in ("at", "in", "by", "towards", "to", "very"):
+        if (
+            word in ("end", "ending", "tail")
+            and draft.word(i - 1) in ("the", "very")
+            and draft.word(i - 2) in ("at", "in", "by", "towards", "to", "very")
+        ):
             continue
         k, first = i - 1, None
         while k >= 0 and i - k <= 4 and (draft.is_word(k) or draft.word(k) == ","):
@@ -312,7 +404,16 @@ def qualify_finish(draft: Draft) -> None:
             elif draft.word(k) in ("and", "but", "the", "a", ".", "in", "on") and first is None and i - k > 1:
                 break
             k -= 1
-        if word == "length" and draft.word(i - 1) in ("good", "great", "nice", "decent", "some", "real", "no", "little"):
+        if word == "length" and draft.word(i - 1) in (
+            "good",
+            "great",
+            "nice",
+            "decent",
+            "some",
+            "real",
+            "no",
+            "little",
+        ):
             first = i - 1
         if first is not None:
             _claim_finish(draft, first, first if i - first > 1 else i)
@@ -334,13 +435,11 @@ def qualify_finish(draft: Draft) -> None:
 
 def _claim_finish(draft: Draft, first: int, last: int) -> None:
     """Put one mention of the finish over tokens `first` to `last`, unless something else stands between."""
-    inside = [f for f in draft.found if f.first <= last and f.last >= first]
-    if any(draft.family(f.node) != "passage" for f in inside):
-        first = last
-        inside = [f for f in draft.found if f.first <= last and f.last >= first]
-        if any(draft.family(f.node) != "passage" for f in inside):
+    for begin in (first, last):
+        inside = [f for f in (draft.covering(k) for k in range(begin, last + 1)) if f is not None]
+        if all(draft.family(f.node) == "passage" for f in inside):
+            draft.put(Found(begin, last, FINISH, "form", "finish"))
             return
-    draft.replace(inside, [Found(first, last, FINISH, "form", "finish")])
 
 
 def compose(draft: Draft) -> None:

@@ -45,9 +45,13 @@ _SAYS = frozenset(
     completely totally utterly perfectly incredibly beautifully nicely well maybe never as turning nothing something overall medium""".split()
 )  # fmt: skip
 _LIST_MARKS = frozenset([",", ".", ";", ":", "\n", "and", "or", "nor", "but", "!", "?", "(", ")", "—", "–", "-", "/", "+", "…", "then", "yet", "though", "with", '"', "“", "”", "'"])  # fmt: skip
-_AFTER_OK = frozenset("on in to at when as all throughout though through from over almost enough until for around overall too now like this".split())
+_AFTER_OK = frozenset(
+    "on in to at when as all throughout though through from over almost enough until for around overall too now like this".split()
+)
 
-STAGES_SAID = frozenset("smell aroma fragrance grounds ground nose stage phase sniff dose weight powder aromatics bloom side smelling".split())
+STAGES_SAID = frozenset(
+    "smell aroma fragrance grounds ground nose stage phase sniff dose weight powder aromatics bloom side smelling".split()
+)
 
 # Things that are in the room, not in the cup: what a clause with such a subject says is not of the cup.
 ROOM = frozenset(
@@ -65,9 +69,17 @@ _EATING = (
     "drinking|drank a|a glass of|a cup of|with my|before this i had|i had a|wearing|wore|lit a|burning a|burned my|burnt my|on the side|packed lunch|pudding was|chewed|sucking|crunching|baking"
 )  # fmt: skip
 EATING = tuple(tuple(p.split()) for p in _EATING.split("|"))
+_SMELLED = frozenset("still smelled smelt reeked stank".split())
+_SKIN = frozenset("hands fingers sleeve sleeves jumper".split())
+_ELSEWHERE = frozenset("outside upstairs downstairs nextdoor".split())
+_WISH_ENDS = frozenset([",", ".", ";", "but", "!", "?", "\n", "and"])
 # Bought things that only bear a scent: "mint toothpaste".
-_SCENTED = frozenset("toothpaste shampoo mouthwash gum deodorant lotion conditioner detergent freshener".split())
-_LIKENESS = frozenset("like reminds reminded remind reminiscent recalls evokes tastes smells as taste smell if thinking imagine".split())
+_SCENTED = frozenset(
+    "toothpaste shampoo mouthwash gum deodorant lotion conditioner detergent freshener".split()
+)
+_LIKENESS = frozenset(
+    "like reminds reminded remind reminiscent recalls evokes tastes smells as taste smell if thinking imagine".split()
+)
 
 _PERSON_VERBS = frozenset(
     """poured pours said says swears swore brought brings made makes brewed brews thinks thought got gets found finds told was
@@ -91,14 +103,13 @@ def keep_the_cups(draft: Draft) -> None:
     """Drop the matches that are not said of the cup."""
     names = _names(draft)
     dropped = names | _headings(draft) | _beside(draft) | _wished(draft)
-    kept = []
-    for f in draft.found:
-        if any(i in dropped for i in range(f.first, f.last + 1)):
-            continue
-        if _is_data(draft, f) or not _is_said(draft, f):
-            continue
-        kept.append(f)
-    draft.found = kept
+    gone = [
+        f
+        for f in draft.found
+        if any(i in dropped for i in range(f.first, f.last + 1)) or _is_data(draft, f) or not _is_said(draft, f)
+    ]
+    for f in gone:
+        draft.drop(f)
 
 
 def _next_word(draft: Draft, i: int) -> str:
@@ -110,10 +121,18 @@ def _is_said(draft: Draft, f: Found) -> bool:
     single = f.first == f.last
     word, before, after = f.words, draft.word(f.first - 1), draft.word(f.last + 1)
     family = draft.family(f.node)
-    if word == "dry" and single and (after in STAGES_SAID or after in (":", "-") or before in ("on", "in", "when", "while")):
+    if (
+        word == "dry"
+        and single
+        and (after in STAGES_SAID or after in (":", "-") or before in ("on", "in", "when", "while"))
+    ):
         return False
     if word in ("cools", "warms", "cooling", "warming", "cooled", "warmed") and single and (before in ("it", "as", "while", "on", "after", "cup", "it's", "is", "and", "when", "coffee", "upon", "with") or after in ("down", "off", "up", "it", "cup")):  # fmt: skip
-        return word in ("cooling", "warming") and before in ("and", "with", "is") and after not in ("down", "off", "up", "it", "cup")
+        return (
+            word in ("cooling", "warming")
+            and before in ("and", "with", "is")
+            and after not in ("down", "off", "up", "it", "cup")
+        )
     if word == "flat" and after in ("white", "whites", "bottom", "burr", "burrs"):
         return False
     if single and after in _GRIND and (family in ("touch", "whole-cup", "hearth") or word in WARY):
@@ -134,13 +153,25 @@ def _is_said(draft: Draft, f: Found) -> bool:
 def _before_other_noun(draft: Draft, f: Found) -> bool:
     """Ask whether the match describes a noun that is neither the cup nor another descriptor ("a clean kettle")."""
     after = _next_word(draft, f.last)
-    if not after or after in CUP_NOUNS or after in FUNCTION_WORDS or after in _LIST_MARKS or after in _AFTER_OK:
+    if (
+        not after
+        or after in CUP_NOUNS
+        or after in FUNCTION_WORDS
+        or after in _LIST_MARKS
+        or after in _AFTER_OK
+    ):
         return False
-    if any(g.first == f.last + 1 for g in draft.found):
+    if draft.starting(f.last + 1):
         return False
     marks = flags(after)
     doing = after.endswith("ing") and "v" in marks
-    return marks.startswith("n") and "a" not in marks and "r" not in marks and not doing and not after.endswith(("ed", "ly"))
+    return (
+        marks.startswith("n")
+        and "a" not in marks
+        and "r" not in marks
+        and not doing
+        and not after.endswith(("ed", "ly"))
+    )
 
 
 def _headings(draft: Draft) -> set[int]:
@@ -152,12 +183,20 @@ def _headings(draft: Draft) -> set[int]:
         k = i - 1
         while k >= 0 and draft.is_word(k) and i - k <= 3:
             k -= 1
-        if (k < 0 or draft.words[k] in (".", "\n", ";", "!", "?", ",", ")", "/", "…", "-", "—", "–")) and i - k > 1:
+        if (
+            k < 0 or draft.words[k] in (".", "\n", ";", "!", "?", ",", ")", "/", "…", "-", "—", "–")
+        ) and i - k > 1:
             said = draft.words[k + 1 : i]
-            if any(w in HEADING_WORDS for w in said) and all(w in HEADING_WORDS or w in FUNCTION_WORDS for w in said):
+            if any(w in HEADING_WORDS for w in said) and all(
+                w in HEADING_WORDS or w in FUNCTION_WORDS for w in said
+            ):
                 heads.update(range(k + 1, i))
     for i, word in enumerate(draft.words):
-        if word in HEADING_WORDS and draft.word(i + 1) in ("-", "–", "—", "=") and draft.word(i - 1) in ("", ".", "\n", ";", "!", ","):
+        if (
+            word in HEADING_WORDS
+            and draft.word(i + 1) in ("-", "–", "—", "=")
+            and draft.word(i - 1) in ("", ".", "\n", ";", "!", ",")
+        ):
             heads.add(i)
     return heads
 
@@ -180,14 +219,43 @@ def _names(draft: Draft) -> set[int]:
         if not token.capital:
             continue
         after, before = _next_word(draft, f.last), draft.word(f.first - 1)
-        inside = before not in ("", ".", "!", "?", "\n", ":", ";", ",", '"', "“", "'", "(", "-", "–", "—", "…", "and", "or")
+        inside = before not in (
+            "",
+            ".",
+            "!",
+            "?",
+            "\n",
+            ":",
+            ";",
+            ",",
+            '"',
+            "“",
+            "'",
+            "(",
+            "-",
+            "–",
+            "—",
+            "…",
+            "and",
+            "or",
+        )
         possessive = draft.text[draft.tokens[f.last].start : draft.tokens[f.last].end].endswith(("'s", "’s"))
-        person = _acts(draft, f.last + 1) or after in _PERSON_VERBS and not (after in ("and", "is", "was", "has", "had", "came", "never") and not inside)
-        if after == "and" and draft.tokens[f.last + 2 : f.last + 3] and draft.word(f.last + 2) in ("i", "me", "we"):
+        person = (
+            _acts(draft, f.last + 1)
+            or after in _PERSON_VERBS
+            and not (after in ("and", "is", "was", "has", "had", "came", "never") and not inside)
+        )
+        if (
+            after == "and"
+            and draft.tokens[f.last + 2 : f.last + 3]
+            and draft.word(f.last + 2) in ("i", "me", "we")
+        ):
             person = True
         if before == "and" and draft.word(f.first - 2) in ("i", "me") or possessive and draft.vocab.lexicon[f.node].label[:1].islower() and after in _OTHERS | ROOM | {"place", "kitchen", "house", "cup", "turn"}:  # fmt: skip
             person = True
-        place = after in _PLACES_AFTER or (after and draft.tokens[f.last + 1].capital and draft.word(f.last + 1) in _PLACES_AFTER)
+        place = after in _PLACES_AFTER or (
+            after and draft.tokens[f.last + 1].capital and draft.word(f.last + 1) in _PLACES_AFTER
+        )
         meant = inside and before in ("with", "by", "from", "at", "to", "for", "aunt", "uncle", "mr", "mrs", "miss", "dear", "than", "thanks", "tell", "told", "asked", "poor", "little", "at") and not f.words[:1].isupper()  # fmt: skip
         if draft.vocab.lexicon[f.node].label[:1].isupper() and not place:
             continue
@@ -200,8 +268,15 @@ def _acts(draft: Draft, i: int) -> bool:
     """Ask whether a person's doing begins at token `i`: "turned the fan on", "was doing the crossword", "had a tangerine"."""
     word, following = draft.word(i), draft.word(i + 1)
     if word in ("was", "is") and following.endswith("ing") and "v" in flags(following):
-        return not any(f.first == i + 1 for f in draft.found) and following not in ("fading", "coming", "lingering", "growing")
-    done = (word.endswith("ed") or word in ("had", "has", "blew", "took", "put", "spilt", "lent")) and draft.is_word(i)
+        return draft.starting(i + 1) is None and following not in (
+            "fading",
+            "coming",
+            "lingering",
+            "growing",
+        )
+    done = (
+        word.endswith("ed") or word in ("had", "has", "blew", "took", "put", "spilt", "lent")
+    ) and draft.is_word(i)
     return done and following in ("the", "a", "an", "my", "our", "his", "her", "me", "us", "their")
 
 
@@ -209,7 +284,25 @@ def _clauses(draft: Draft) -> list[tuple[int, int]]:
     """Split the note at stops, commas and turns into runs of tokens."""
     cuts, start = [], 0
     for i, word in enumerate(draft.words):
-        if word in (".", "!", "?", ";", "\n", ",", ":", "but", "so", "—", "–", "though", "although", "(", ")", "-", "then"):
+        if word in (
+            ".",
+            "!",
+            "?",
+            ";",
+            "\n",
+            ",",
+            ":",
+            "but",
+            "so",
+            "—",
+            "–",
+            "though",
+            "although",
+            "(",
+            ")",
+            "-",
+            "then",
+        ):
             cuts.append((start, i))
             start = i + 1
     cuts.append((start, len(draft.words)))
@@ -229,29 +322,35 @@ def _has(words: list[str], phrases: tuple[tuple[str, ...], ...]) -> int:
 def _beside(draft: Draft) -> set[int]:
     """Find what is said of the room, or of food eaten beside the cup."""
     out: set[int] = set()
-    starts = draft.at()
     for start, stop in _clauses(draft):
         words = draft.words[start:stop]
-        like = next((k for k, w in enumerate(words) if w in _LIKENESS), None)
+        like = next((k for k, w in enumerate(words) if w in _LIKENESS), len(words))
         eaten = _has(words, EATING)
-        if eaten >= 0 and not any(w in _LIKENESS for w in words[:eaten]):
+        if 0 <= eaten <= like:
             out.update(range(start if words[eaten] in ("for", "on") else start + eaten, stop))
+        if _is_of_the_room(words, like):
+            out.update(range(start, stop))
+            continue
         for k, w in enumerate(words):
-            if w in ROOM and k and words[k - 1] in _OWNED and (like is None or k < like):  # fmt: skip
-                verb = next((j for j in range(k + 1, len(words)) if words[j] in _SAYS or words[j] in ("still", "smelled", "reeked", "stank")), None)  # fmt: skip
-                if verb is not None and verb - k <= 3:
-                    out.update(range(start, stop))
-            elif w in ("hands", "fingers", "sleeve", "sleeves", "jumper") and k > 1 and words[k - 2] == "on" and "like" not in words:
-                out.update(range(start, stop))
-            elif w in _SCENTED and k:
-                out.add(start + k - 1)
-            elif w in ROOM and k + 1 < len(words) and start + k + 1 in starts and words[k - 1] not in ("of", "like"):
+            if w in _SCENTED and k:
+                out.add(start + k - 1)  # "mint toothpaste"
+            elif w in ROOM and draft.starting(start + k + 1) and words[k - 1 : k] not in (["of"], ["like"]):
                 out.add(start + k + 1)  # "grinder clean"
-            elif w in ("outside", "upstairs", "downstairs", "nextdoor") and not any(x in _LIKENESS - {"smell", "smells"} for x in words):
-                out.update(range(start, stop))
-            elif w in ("colour", "color", "coloured", "colored"):
-                out.update(range(start, stop))
     return out
+
+
+def _is_of_the_room(words: list[str], like: int) -> bool:
+    """Ask whether a clause speaks of the room: "the milk jug still smelled of soap", "wet pine outside"."""
+    likened = any(w in _LIKENESS - {"smell", "smells"} for w in words)
+    for k, w in enumerate(words):
+        if w in ROOM and 0 < k < like and words[k - 1] in _OWNED:
+            if any(v in _SAYS or v in _SMELLED for v in words[k + 1 : k + 4]):
+                return True
+        elif w in _SKIN and words[k - 2 : k - 1] == ["on"] and not likened:
+            return True
+        elif (w in _ELSEWHERE and not likened) or w in ("colour", "color", "coloured", "colored"):
+            return True
+    return False
 
 
 def _wished(draft: Draft) -> set[int]:
@@ -259,13 +358,14 @@ def _wished(draft: Draft) -> set[int]:
     out: set[int] = set()
     for start, stop in _clauses(draft):
         at = _has(draft.words[start:stop], WISHES)
-        if at >= 0 and "than" not in draft.words[start : start + at]:
-            end = stop
-            while end < len(draft.words) and draft.word(end) == "," and any(f.first == end + 1 for f in draft.found):
+        if at < 0 or "than" in draft.words[start : start + at]:
+            continue
+        end = stop
+        while draft.word(end) == "," and draft.starting(end + 1):
+            end += 1
+            while end < len(draft.words) and draft.words[end] not in _WISH_ENDS:
                 end += 1
-                while end < len(draft.words) and draft.words[end] not in (",", ".", ";", "but", "!", "?", "\n", "and"):
-                    end += 1
-            out.update(range(start + at, end))
+        out.update(range(start + at, end))
     return out
 
 
@@ -283,7 +383,12 @@ def told_by_others(draft: Draft) -> set[int]:
     for start, stop in _clauses(draft):
         words = draft.words[start:stop]
         for k, w in enumerate(words[:-1]):
-            other = w in _OTHERS or (draft.tokens[start + k].capital and k + 1 < len(words) and words[k + 1] in _REPORTS and w not in FUNCTION_WORDS)
+            other = w in _OTHERS or (
+                draft.tokens[start + k].capital
+                and k + 1 < len(words)
+                and words[k + 1] in _REPORTS
+                and w not in FUNCTION_WORDS
+            )
             if other and any(x in _REPORTS for x in words[k + 1 : k + 4]):
                 out.update(range(start + k, stop))
                 break

@@ -20,8 +20,16 @@ from redolent.notes.match import Found
 from redolent.notes.reading import Strength
 
 _SENTENCE_END = frozenset([".", "!", ";", "\n", "?"])
-_CLAUSE_SUBJECTS = frozenset("it it's i i'm we you he she they there there's this that these those my the then its everything".split())
+_CLAUSE_SUBJECTS = frozenset(
+    "it it's i i'm we you he she they there there's this that these those my the then its everything".split()
+)
 _COPULA = frozenset("is was are were be been has have had feels felt seems tastes tasted stays stayed remains remained gets got a the so very quite rather too pretty really just even also still all it it's that's as on only kind of and became looks comes came more at in particular".split())  # fmt: skip
+
+
+_LIST_END = _SENTENCE_END | {"but", "just", "and", "only", ":", "though"}
+_BETWEEN = cues.FILLERS | {"like", "to", "towards", "or", ",", "of"}
+# No list of one note is longer than this many tokens; it keeps reading linear.
+_FARTHEST = 60
 
 
 @dataclass(slots=True)
@@ -67,7 +75,7 @@ class _Walk:
     def __init__(self, draft: Draft) -> None:
         self.draft = draft
         self.keys = [_negated(w) for w in draft.words]
-        self.starts = draft.at()
+        self.starts = {f.first: f for f in draft.found}
         self.ends = {f.last: f for f in draft.found}
         self.inside = {i for f in draft.found for i in range(f.first, f.last + 1)}
         self.scopes = {id(f): Scope() for f in draft.found}
@@ -92,7 +100,9 @@ class _Walk:
         """Take the cue that begins at token `i`; give how many tokens it is, 0 where none begins."""
         back = self._longest(_BACKWARD, i)
         forward = self._longest(_FORWARD, i)
-        if back is not None and (forward is None or len(back[0]) > len(forward[0]) or not self._reaches(i + len(forward[0]))):
+        if back is not None and (
+            forward is None or len(back[0]) > len(forward[0]) or not self._reaches(i + len(forward[0]))
+        ):
             f = self._before(i)
             if f is not None or back[1].reach == "sentence":
                 self._look_back(back[1], f, i)
@@ -114,7 +124,9 @@ class _Walk:
         self.open.append(_Open(cue, i))
         return len(phrase)
 
-    def _longest(self, index: dict[str, list[tuple[tuple[str, ...], Cue]]], i: int) -> tuple[tuple[str, ...], Cue] | None:
+    def _longest(
+        self, index: dict[str, list[tuple[tuple[str, ...], Cue]]], i: int
+    ) -> tuple[tuple[str, ...], Cue] | None:
         for phrase, cue in index.get(self.keys[i], ()):
             end = i + len(phrase)
             if tuple(self.keys[i:end]) == phrase and not any(k in self.inside for k in range(i, end)):
@@ -135,14 +147,22 @@ class _Walk:
         for k in range(i - 1, max(i - 6, -1), -1):
             if k in self.ends:
                 return self.ends[k]
-            if self.keys[k] not in _COPULA and not (self.keys[i] in ("?", "i") and self.keys[k] in ("?", ",", "!", '"', "”", "'", "note", "notes", "thing", "flavour", "(")):
+            if self.keys[k] not in _COPULA and not (
+                self.keys[i] in ("?", "i")
+                and self.keys[k] in ("?", ",", "!", '"', "”", "'", "note", "notes", "thing", "flavour", "(")
+            ):
                 return None
         return None
 
     def _missing_place(self, i: int) -> bool:
         """Ask whether "where the fruit ..." goes on with "ought to be" or "should be"."""
         ahead = self.keys[i : i + 8]
-        return "should" in ahead or "ought" in ahead or ("did" in ahead and "go" in ahead) or ahead[:1] == ["where's"]
+        return (
+            "should" in ahead
+            or "ought" in ahead
+            or ("did" in ahead and "go" in ahead)
+            or ahead[:1] == ["where's"]
+        )
 
     def _plain_kind(self, i: int) -> bool:
         """Ask whether "sort of" is the noun: "a tingling sort of acidity", "some kind of stone fruit"."""
@@ -161,6 +181,7 @@ class _Walk:
             elif scope.present and not scope.strength:
                 scope.strength = "strong" if cue.effect == "strong" else "slight"
         if cue.reach == "sentence":
+            self.sentence = []
             self.open.append(_Open(Cue("hedge", "clause"), i))
 
     def _joined_before(self, f: Found) -> list[Found]:
@@ -196,13 +217,17 @@ class _Walk:
             self.open = []
             self.sentence = []
             return
-        self.open = [o for o in self.open if o.at == i or (o.at >= i and o.at < i + step) or self._goes_on(o, i)]
+        self.open = [
+            o for o in self.open if o.at == i or (o.at >= i and o.at < i + step) or self._goes_on(o, i)
+        ]
 
     def _goes_on(self, o: _Open, i: int) -> bool:
         word = self.keys[i]
         if word in ("(", ")", "—", "–", "…") or (word == "-" and o.cue.effect != "hedge"):
             return False
-        if word in cues.TURNS and not (o.cue.effect == "deny" and word in ("so", "more", "mostly", "just", "only") and not o.used):
+        if word in cues.TURNS and not (
+            o.cue.effect == "deny" and word in ("so", "more", "mostly", "just", "only") and not o.used
+        ):
             return False
         if not o.used:
             if o.cue.effect == "hedge" and word == "," and i - o.at < 3:
@@ -214,7 +239,9 @@ class _Walk:
         if o.cue.reach == "next":
             return word in ("and", "&") and joined and o.used == 1
         if o.cue.effect in ("slight", "strong", "hedge"):
-            return joined or (word in cues.FILLERS and word not in ("a", "an", "its") and self.keys[i - 1] in cues.JOINTS)
+            return joined or (
+                word in cues.FILLERS and word not in ("a", "an", "its") and self.keys[i - 1] in cues.JOINTS
+            )
         return self._denial_goes_on(o, i, word)
 
     def _list_goes_on(self, o: _Open, i: int) -> bool:
@@ -226,7 +253,19 @@ class _Walk:
             k += 1
         steps = 0
         while k < len(self.keys) and k not in self.starts and steps < 3:
-            if self.keys[k] not in ("the", "of", "some", "even", "ripe", "fresh", "any", "warm", "its", "old", "their"):
+            if self.keys[k] not in (
+                "the",
+                "of",
+                "some",
+                "even",
+                "ripe",
+                "fresh",
+                "any",
+                "warm",
+                "its",
+                "old",
+                "their",
+            ):
                 return False
             k, steps = k + 1, steps + 1
         nxt = self.starts.get(k)
@@ -246,19 +285,43 @@ class _Walk:
             if not self._list_goes_on(o, i):
                 ahead = self.keys[i + 1 : i + 3]
                 return bool(ahead) and ahead[0] in ("or", "nor")
-            return self._or_follows(i) or self._opens_sentence(o) or (i + 1 < len(self.keys) and self.keys[i + 1] in ("or", "nor"))
+            return (
+                self._or_follows(i)
+                or self._opens_sentence(o)
+                or (i + 1 < len(self.keys) and self.keys[i + 1] in ("or", "nor"))
+            )
         if word == "and":
             return self._list_goes_on(o, i) and i + 1 in self.starts
         if word in _CLAUSE_SUBJECTS and self.keys[i - 1] in (",", "and"):
             return False
-        if word in ("with", "of", "in", "on", "at", "when", "as", "after", "from", "for", "to", "by", "which", "who", "is", "was", "has", "than", "even"):
+        if word in (
+            "with",
+            "of",
+            "in",
+            "on",
+            "at",
+            "when",
+            "as",
+            "after",
+            "from",
+            "for",
+            "to",
+            "by",
+            "which",
+            "who",
+            "is",
+            "was",
+            "has",
+            "than",
+            "even",
+        ):
             return word in ("of", "the")
         return self.keys[i - 1] in ("or", "nor", "/", ",")
 
     def _or_follows(self, i: int) -> bool:
         """Ask whether the list that goes on at comma `i` is closed by or or nor."""
-        k = i + 1
-        while k < len(self.keys) and self.keys[k] not in _SENTENCE_END | {"but", "just", "and", "only", ":", "though"}:
+        k, end = i + 1, min(len(self.keys), i + _FARTHEST)
+        while k < end and self.keys[k] not in _LIST_END:
             if self.keys[k] in ("or", "nor"):
                 return True
             k += 1
@@ -270,6 +333,8 @@ class _Walk:
             return False
         k, members = o.at + 1, 0
         while k < len(self.keys) and self.keys[k] not in _SENTENCE_END:
+            if k - o.at > _FARTHEST:
+                return False
             if k in self.starts:
                 k, members = self.starts[k].last + 1, members + 1
             elif self.keys[k] in (",", "any", "of"):
@@ -294,10 +359,19 @@ def _compare(draft: Draft, scopes: dict[int, Scope]) -> None:
             continue
         if k < 0 or keys[k] not in ("more", "closer", "nearer", "rather", "sooner"):
             continue
-        named = [f for f in draft.found if k < f.first < i]
-        rejected = [f for f in draft.found if f.first > i and all(w in cues.FILLERS | {"like", "to", "towards", "or", ","} or w in ("of",) for w in keys[i + 1 : f.first] if w) and f.first - i < 5]  # fmt: skip
-        for f in rejected[:1]:
-            if keys[k] == "rather" or (named and keys[k] != "more") or (keys[k] == "more" and named and (keys[k + 1] in ("like", "of", "a", "towards", "on") or draft.is_food(f.node))):
+        named = any(draft.starting(n) for n in range(k + 1, i))
+        after = next((n for n in range(i + 1, min(i + 5, len(keys))) if draft.starting(n) or keys[n] not in _BETWEEN), i)
+        f = draft.starting(after)
+        if f is not None:
+            if (
+                keys[k] == "rather"
+                or (named and keys[k] != "more")
+                or (
+                    keys[k] == "more"
+                    and named
+                    and (keys[k + 1] in ("like", "of", "a", "towards", "on") or draft.is_food(f.node))
+                )
+            ):
                 scopes[id(f)].present, scopes[id(f)].strength = False, None
 
 

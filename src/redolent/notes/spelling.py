@@ -18,7 +18,19 @@ SHORTEST = 4
 TWO_SLIPS_FROM = 7
 
 # Spellings that sound alike: compared on top of the letters.
-_SOUNDS = (("ph", "f"), ("ck", "k"), ("c", "k"), ("qu", "k"), ("z", "s"), ("y", "i"), ("ie", "i"), ("ee", "i"), ("ea", "i"), ("oo", "u"), ("gh", ""))
+_SOUNDS = (
+    ("ph", "f"),
+    ("ck", "k"),
+    ("c", "k"),
+    ("qu", "k"),
+    ("z", "s"),
+    ("y", "i"),
+    ("ie", "i"),
+    ("ee", "i"),
+    ("ea", "i"),
+    ("oo", "u"),
+    ("gh", ""),
+)
 
 
 class Speller:
@@ -43,7 +55,9 @@ class Speller:
         if len(word) < SHORTEST or word in self.vocabulary or not word.isalpha() or is_word(word):
             return None
         slips = 1 if len(word) < TWO_SLIPS_FROM else 2
-        near = [w for n in range(len(word) - slips, len(word) + slips + 1) for w in self._by_length.get(n, ())]
+        near = [
+            w for n in range(len(word) - slips, len(word) + slips + 1) for w in self._by_length.get(n, ())
+        ]
         hits = process.extract(word, near, scorer=OSA.distance, score_cutoff=slips, limit=None)
         ranked = sorted((self._cost(word, hit, distance), hit) for hit, distance, _ in hits)
         if not ranked or ranked[0][0] > slips + 0.5:

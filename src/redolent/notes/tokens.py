@@ -100,7 +100,13 @@ def tokenize(text: str) -> list[Token]:
                 norm = norm[:-2] + "n't"
             capital = raw[0].isupper() and not raw.isupper()
             tokens.append(Token(start, end, norm, kind, hyphen_at == start, capital))
-        elif kind == MARK and raw in "-‐‑" and tokens and tokens[-1].end == start and text[end : end + 1].isalpha():
+        elif (
+            kind == MARK
+            and raw in "-‐‑"
+            and tokens
+            and tokens[-1].end == start
+            and text[end : end + 1].isalpha()
+        ):
             hyphen_at = end
         elif raw == "." and tokens and tokens[-1].kind == WORD and _shortened(text, tokens[-1], end):
             continue

@@ -25,13 +25,21 @@ FUNCTION_WORDS = frozenset(
 
 # Irregular forms of common words: WordNet's lemma lists leave them out.
 _IRREGULAR = frozenset(
-    """ate been began begun bent blew blown bought brought built burnt came caught chose chosen clung cut dealt did done
-    drank drawn drew driven drove drunk eaten fallen fed fell felt fled flew found froze frozen gave given goes gone got
-    gotten grew ground grown had has held hid hidden hung kept knew known laid lain led left lent lit lost made meant met
-    paid ran rang risen rose said sank sat saw seen sent shook shown shrank shut slept slid smelt sought spent spilt spoilt
-    spoke spoken spread sprung stood stuck struck stung sunk swam swept swollen taken taught thought threw thrown told took
-    torn went were woke won wore worn wound written wrote better best worse worst further farther elder less least more
-    most children men women people feet teeth mice geese knives leaves lives halves loaves shelves wolves themselves""".split()
+    """arose arisen ate awoke awoken beaten became been befell began begun beheld bent bereft besought beset bet betrayed bidden bit
+    bitten bled blew blown bore born borne bought bound bred broke broken brought built burnt burst came cast caught chose
+    chosen clung cost crept cut dealt did done drank drawn dreamt drew driven drove drunk dug dwelt eaten fallen fed fell felt fled
+    flew flown flung forbade forbidden forgave forgiven forgot forgotten forsaken fought found froze frozen gave given goes gone got
+    gotten grew ground grown had has heard held hewn hid hidden hit hung hurt kept knelt knew known laid lain lay leant leapt
+    learnt led left lent let lit lost made meant met mislaid mistaken mistook mown overcame overcome overdid overdone overheard
+    overtaken overtook overthrew paid pled proven put quit ran rang read rebuilt redone remade rent repaid reread rewritten rid
+    ridden risen rode rose rung sang sank sat saw sawn sealt seen sent set sewn shaken shaven shed shod shone shook shorn shot shown
+    shrank shrunk shut slain slept slew slid slit slung smelt sold sought sown span sped spelt spent spilt spit split spoilt
+    spoke spoken sprang spread sprung spun stank stole stolen stood stridden strode strove struck strung stuck stung stunk sung
+    sunk swam swelled swept swollen swore sworn swum swung taken taught thought threw thrived thrown thrust told took tore
+    torn trod trodden undergone understood undertook underwent undid undone unwound upheld upset went wept were wet withdrawn
+    withdrew withheld withstood woke woken won wore worn wound wove woven wrote written wrung better best worse worst
+    further farther elder eldest less least more most latter children men women people feet teeth mice geese lice oxen
+    knives leaves lives halves loaves shelves wolves thieves wives calves hooves themselves memories criteria phenomena""".split()
 )
 
 _ENDINGS = (
@@ -64,7 +72,12 @@ def lemma(word: str) -> str | None:
             base = word[: len(word) - len(ending)] + instead
             if base in words:
                 return base
-            if not instead and ending in ("ed", "ing", "er", "est") and base[-1:] == base[-2:-1] and base[:-1] in words:
+            if (
+                not instead
+                and ending in ("ed", "ing", "er", "est")
+                and base[-1:] == base[-2:-1]
+                and base[:-1] in words
+            ):
                 return base[:-1]
     return None
 
