@@ -9,7 +9,7 @@ from pathlib import Path
 
 import nbformat
 import pytest
-from jupyter import (
+from lab_driver import (
     TABLET,
     await_notebook,
     chromium_page,

@@ -3,10 +3,9 @@
 import plotly.graph_objects as go
 from scipy.stats import binom
 
+from redolent.charts.style import INK, LINE, PAPER, QUIET, make_figure
 from redolent.triangle import GUESSING, Verdict
 
-# Greys and a hatching: on the panels a hue stands for a sense, and here there is none.
-_INK, _CHANCE, _ENOUGH = "#1b1f24", "#8b929c", "#4b5563"
 _WHOLE_AXIS = 24
 
 
@@ -27,44 +26,36 @@ def draw_chance(verdict: Verdict) -> go.Figure:
     minimum = _minimum(verdict)
     enough = [minimum is not None and number >= minimum for number in numbers]
     top = float(chances.max())
-    figure = go.Figure(
-        go.Bar(
-            x=numbers,
-            y=chances,
-            marker={
-                "color": [_ENOUGH if yes else _CHANCE for yes in enough],
-                "pattern": {"shape": ["/" if yes else "" for yes in enough]},
-            },
-            hovertemplate="%{x} correct: %{y:.1%} by guessing<extra></extra>",
-        )
+    figure = make_figure(
+        f"{_title(verdict)} ({_proviso(verdict)})",
+        _alternative(verdict),
+        x=f"Correct answers (count out of n = {verdict.of})",
+        y="Chance by guessing alone (%)",
+        height=440,
+        legend=False,
     )
+    # Greys and a hatching: a hue stands for a sense, and here there is none.
+    figure.add_bar(
+        x=numbers,
+        y=chances,
+        marker={
+            "color": [QUIET if yes else LINE for yes in enough],
+            "pattern": {"shape": ["/" if yes else "" for yes in enough]},
+        },
+        hovertemplate="%{x} correct: %{y:.1%} by guessing<extra></extra>",
+    )
+    figure.update_layout(bargap=0.15)
+    figure.update_xaxes(dtick=1 if verdict.of <= _WHOLE_AXIS else None, range=_range(verdict))
+    figure.update_yaxes(tickformat=".0%", range=[0, 1.45 * top])
     if minimum is not None:
         _mark_minimum(figure, minimum, verdict.of, height=1.4 * top)
     _mark_result(figure, verdict.correct, float(chances[verdict.correct]), height=1.18 * top)
-    figure.update_layout(
-        title={"text": _title(verdict), "subtitle": {"text": _subtitle(verdict)}},
-        xaxis={
-            "title": {"text": f"Correct answers (count out of n = {verdict.of})"},
-            "dtick": 1 if verdict.of <= _WHOLE_AXIS else None,
-            "range": _range(verdict),
-        },
-        yaxis={
-            "title": {"text": "Chance by guessing alone (%)"},
-            "tickformat": ".0%",
-            "range": [0, 1.45 * top],
-        },
-        template="simple_white",
-        font={"size": 15, "color": _INK},
-        height=440,
-        bargap=0.15,
-        meta={"alt": _alternative(verdict)},
-    )
     return figure
 
 
 def _mark_minimum(figure: go.Figure, minimum: int, of: int, height: float) -> None:
     edge, left = minimum - 0.5, minimum < 0.6 * of
-    line = {"color": _INK, "dash": "dash", "width": 2}
+    line = {"color": INK, "dash": "dash", "width": 2}
     figure.add_shape(type="line", x0=edge, x1=edge, y0=0, y1=height, line=line, opacity=1)
     figure.add_annotation(
         x=edge,
@@ -88,8 +79,8 @@ def _mark_result(figure: go.Figure, correct: int, chance: float, height: float) 
         ayref="y",
         arrowhead=2,
         arrowwidth=2,
-        arrowcolor=_INK,
-        bgcolor="white",
+        arrowcolor=INK,
+        bgcolor=PAPER,
     )
 
 
@@ -119,7 +110,7 @@ def _title(verdict: Verdict) -> str:
     return f"{verdict.outcome.capitalize()}: {finding}"
 
 
-def _subtitle(verdict: Verdict) -> str:
+def _proviso(verdict: Verdict) -> str:
     if _minimum(verdict) is None:
         return f"{verdict.correct} of {verdict.of} correct; bars: guessing alone"
     return f"{verdict.p}, exact and one-sided, {verdict.level} level; bars: guessing alone"

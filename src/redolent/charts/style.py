@@ -6,6 +6,7 @@ A hue stands for a sense and for nothing else; what is no sense is drawn in ink,
 import html
 import textwrap
 from collections.abc import Sequence
+from math import ceil
 
 import plotly.graph_objects as go
 from plotly.colors import sample_colorscale
@@ -33,6 +34,10 @@ TEXT, TITLE = 15, 18
 TITLE_COLUMNS = 56
 """Characters of a title line: 56 of 18 px stay within the 600 px that a 768 px window leaves to a figure."""
 
+LONGEST_NAME = 40
+MOST_LABELS = 6
+"""Labels of two short lines that find room side by side under an axis in a 768 px window."""
+
 MODEBAR = (
     *("sendChartToCloud", "zoom", "pan", "select", "lasso2d"),
     *("zoomIn", "zoomOut", "autoScale", "resetScale"),
@@ -57,7 +62,7 @@ def plain(text: object, longest: int = 80) -> str:
     if len(words) > longest:
         words = words[: longest - 1].rstrip() + "…"
     # MathJax, where a page has it, would take what stands between two dollars as a formula.
-    return html.escape(words).replace("$", "&#36;")
+    return html.escape(words, quote=False).replace("$", "&#36;")
 
 
 def wrap(text: str, columns: int = TITLE_COLUMNS) -> str:
@@ -68,7 +73,8 @@ def wrap(text: str, columns: int = TITLE_COLUMNS) -> str:
 
 def named(taster: str, headline: str) -> str:
     """Put the taster's name before a headline."""
-    return f"{taster[:40]}: {headline}" if taster else headline
+    name = taster if len(taster) <= LONGEST_NAME else taster[: LONGEST_NAME - 1] + "…"
+    return f"{name}: {headline}" if name else headline
 
 
 def make_figure(
@@ -152,7 +158,7 @@ def make_figure(
 
 def make_empty(headline: str, finding: str, *, x: str, y: str) -> go.Figure:
     """Give a figure without data that says, where the marks would be, what is missing."""
-    figure = make_figure(headline, finding, x=x, y=y, height=300, legend=False)
+    figure = make_figure(headline, finding, x=x, y=y, height=380, legend=False)
     figure.update_xaxes(showticklabels=False, ticks="", range=[0, 1])
     figure.update_yaxes(showticklabels=False, ticks="", range=[0, 1], showgrid=False)
     figure.add_annotation(
@@ -190,6 +196,13 @@ def add_band(
     figure.add_scatter(
         x=x, y=low, mode="lines", line=edge, fill="tonexty", fillcolor=BAND, name=name, hoverinfo="skip"
     )
+
+
+def label_places(figure: go.Figure, names: Sequence[str]) -> None:
+    """Write names under the places 0, 1, … of the x axis: all of a few, of many every second, third, …"""
+    every = ceil(len(names) / MOST_LABELS) or 1
+    places = list(range(0, len(names), every))
+    figure.update_xaxes(tickvals=places, ticktext=[names[place] for place in places], tickangle=0)
 
 
 def add_level(figure: go.Figure, y: float, colour: str, dash: str) -> None:
