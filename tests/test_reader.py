@@ -522,19 +522,7 @@ RULINGS = {
 }
 
 # Notes above that the reader still reads otherwise, and how.
-MISREAD: dict[str, str] = {
-    "Soft acidity.": "soft is read as a texture of its own",
-    "Quince, from a cherry red bag.": "the colour of the bag is read as fruit",
-    "Stale bread.": "bread is read as pastry",
-    "Like a second-hand bookshop: leather, pipe tobacco, cedar.": "the shop is read beside the things in it",
-    "Smells of chewing gum.": "the thing is dropped as merely scented",
-    "Dried prune (suszona śliwka).": "a word of the translation is corrected into another descriptor",
-    "Dried prune, suszona śliwka.": "a word of the translation is corrected into another descriptor",
-    "Drying like a green banana.": "the likeness is read as a smell",
-    "Thick as date syrup.": "the likeness is read as a smell",
-    "I'm probably making it up, but rose and clove.": "the doubt ends at but",
-    "Smells of pears in syrup.": "the fruit and its syrup are read as two",
-}
+MISREAD: dict[str, str] = {}
 
 
 def examples():

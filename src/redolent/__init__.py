@@ -14,6 +14,7 @@ _HOME = {
     "LexiconVectorizer": "redolent.notes.vectorizer",
     "Reading": "redolent.notes",
     "read": "redolent.notes",
+    "read_many": "redolent.notes.many",
 }
 
 __all__ = [*_HOME, "__version__"]

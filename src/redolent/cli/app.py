@@ -105,10 +105,27 @@ def check_lexicon(
     for finding in findings:
         typer.echo(str(finding))
     if findings:
-        _fail(f"{len(findings)} findings.")
+        _fail("1 finding." if len(findings) == 1 else f"{len(findings)} findings.")
     lexicon = redolent.Lexicon.load(folder)
     counts = ", ".join(f"{len(lexicon.at(level))} {plural}" for level, plural in _LEVELS.items())
     typer.echo(f"The lexicon is sound: {counts}; {len(lexicon.surface_forms())} surface forms.")
+
+
+@lexicon_app.command("export")
+def export_lexicon(
+    file: Annotated[str, typer.Argument(help="Where to write, or - for standard output.")] = "-",
+) -> None:
+    """Write the lexicon as SKOS in Turtle."""
+    from redolent.lexicon.skos import to_turtle
+
+    text = to_turtle(redolent.Lexicon.load())
+    if file == "-":
+        sys.stdout.buffer.write(text.encode("utf-8"))
+        return
+    try:
+        Path(file).write_text(text, encoding="utf-8")
+    except OSError as error:
+        _fail(f"{file} cannot be written ({error.strerror or error}); name another file.")
 
 
 _LEVELS = {"realm": "realms", "family": "families", "group": "groups", "descriptor": "descriptors"}
@@ -129,5 +146,7 @@ def find_in_lexicon(words: Annotated[list[str], typer.Argument(help="A word, or 
 
 
 def _fail(sentence: str) -> None:
-    typer.echo(sentence, err=True)
+    from redolent.cli.reading import plain
+
+    typer.echo(plain(sentence), err=True)
     raise typer.Exit(1)

@@ -34,11 +34,11 @@ def print_table(notes: list[str], out: TextIO | None = None) -> None:
 def write_reading(reading: Reading, lexicon: Lexicon) -> str:
     """Write one reading as text."""
     rows = [
-        (_plain(m.text), lexicon.place(m.node), "; ".join(_said(m.present, m.strength, m.hedged, m.how)))
+        (plain(m.text), lexicon.place(m.node), "; ".join(_said(m.present, m.strength, m.hedged, m.how)))
         for m in reading.mentions
     ]
-    rows += [(_plain(word.text), "no place in the lexicon", "") for word in reading.unplaced]
-    lines = [_plain(reading.text)]
+    rows += [(plain(word.text), "no place in the lexicon", "") for word in reading.unplaced]
+    lines = [plain(reading.text)]
     if not rows:
         return "\n".join([*lines, "  nothing that the lexicon knows"])
     widths = [max(len(row[k]) for row in rows) for k in (0, 1)]
@@ -54,8 +54,8 @@ def _said(present: bool, strength: str | None, hedged: bool, how: str) -> list[s
     return said
 
 
-def _plain(text: str) -> str:
-    """Keep control characters of a note from steering the terminal."""
+def plain(text: str) -> str:
+    """Keep control characters of a text from steering the terminal."""
     return "".join(c if c.isprintable() else "\ufffd" for c in text.replace("\t", " "))
 
 

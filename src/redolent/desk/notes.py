@@ -185,7 +185,9 @@ class NotesPanel(Panel):
         self.reading = read_for(self.pad.text, self._own_words(), self.lexicon)
         self.pad.show(self.reading, self.lexicon)
         words = list(dict.fromkeys(word.text for word in self.reading.unplaced))
+        chosen = self.settle(words, self.unplaced.value or "")
         self.unplaced.options = words
+        self.unplaced.value = chosen or None
         self.placing.layout.display = "" if words else "none"
         self.placing.children[
             0

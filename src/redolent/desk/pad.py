@@ -1,15 +1,12 @@
 """The note pad: a text area whose words light up as they are read."""
 
-from pathlib import Path
-
 import anywidget
 import traitlets
 
+from redolent.desk.panel import STATIC
 from redolent.desk.reading import list_words, split_text
 from redolent.lexicon import Lexicon
 from redolent.notes import Reading
-
-STATIC = Path(__file__).parent / "static"
 
 
 class Pad(anywidget.AnyWidget):

@@ -12,7 +12,8 @@ from sqlalchemy.exc import SQLAlchemyError
 from redolent.desk.reading import showable
 from redolent.journal import Journal
 
-STYLE = Path(__file__).parent / "static" / "desk.css"
+STATIC = Path(__file__).parent / "static"
+STYLE = STATIC / "desk.css"
 
 
 def safe(text: object) -> str:

@@ -1,7 +1,7 @@
 """The regular surface forms of a label: what people write when they mean it.
 
-Only the last word of a label is inflected ("orange blossoms"); "-y" and "-ish" are made of single words only
-("figgy", "lemony"). What these rules miss stands in an entry's ``forms``.
+Only the last word of a label is inflected ("orange blossoms"); "-y" and "-ish" are made of single words
+only ("figgy", "lemony"). What these rules miss stands in an entry's ``forms``.
 """
 
 import re
@@ -12,28 +12,30 @@ from redolent.lexicon.node import WordClass
 
 # Regular forms that are other words altogether: "tin" gives no "tiny", "quince" no "quincy".
 NOT_FORMS = frozenset(
-    """apply benny biter bloody business camus cavy chary clammy cody cornish crabby cutoff dally deadly duster flourish
-    husky irony limper lingerer livery lofty marines matey mates molder moray moulder names number peary piggish piggy
-    plumy pommy puncher quincy rainy rotter rummy salter sheepish shorts slacker snapper sparkler spritzer stably stocky
-    sunday swedish tartary timey tiny toothy whinny whiny zipper crumby dishy windy""".split()
+    """apply benny biter bloody business camus cavy chary clammy cody cornish crabby cutoff dally deadly
+    duster flourish husky irony limper lingerer livery lofty marines matey mates molder moray moulder names
+    number peary piggish piggy plumy pommy puncher quincy rainy rotter rummy salter sheepish shorts slacker
+    snapper sparkler spritzer stably stocky sunday swedish tartary timey tiny toothy whinny whiny zipper
+    crumby dishy windy""".split()
 )
 
 
 def fold(text: str) -> str:
-    """Lower-case `text`, without accents, with straight apostrophes: the key under which words are compared.
+    """Lower-case `text`, without accents, with plain apostrophes and hyphens: the key of a word.
 
     >>> fold("Crème Brûlée"), fold("baker’s")
     ('creme brulee', "baker's")
     """
     if text.isascii():
         return text.lower()
-    plain = unicodedata.normalize("NFKD", text.replace("’", "'").replace("‘", "'"))
+    plain = unicodedata.normalize("NFKD", text.translate(_QUOTES))
     plain = "".join(c for c in plain if not unicodedata.combining(c)).casefold()
     return plain.translate(_LETTERS)
 
 
-# Letters that NFKD leaves whole.
-_LETTERS = str.maketrans({"ø": "o", "ł": "l", "đ": "d", "æ": "ae", "œ": "oe", "ı": "i"})
+_QUOTES = str.maketrans("’‘ʼ", "'''")
+# What NFKD leaves whole; it turns the hyphen that never breaks into the first one here.
+_LETTERS = str.maketrans({"‐": "-", "ø": "o", "ł": "l", "đ": "d", "æ": "ae", "œ": "oe", "ı": "i"})
 
 
 def plural(word: str) -> str:
@@ -63,7 +65,7 @@ def stem(word: str) -> str:
         return word[:-1]
     if re.search(r"[^aeiou]y$", word):
         return word[:-1]
-    one_beat = len(re.findall(r"[aeiou]+", word)) == 1
+    one_beat = len(re.findall(r"[aeiouy]+", word)) == 1
     if one_beat and re.search(r"[^aeiou][aeiou][bdfglmnprtk]$", word):
         return word + word[-1]
     return word
@@ -77,8 +79,8 @@ def derive(label: str, word_class: WordClass = "noun") -> Iterator[str]:
     label : str
         One word or several.
     word_class : {"noun", "adjective"}
-        Nouns give a plural, "-like", and, where they are one word, "-y" and "-ish"; adjectives give "-er", "-est",
-        "-ness" and "-ish".
+        Nouns give a plural, "-like", and, where they are one word, "-y" and "-ish"; adjectives give "-er",
+        "-est", "-ness" and "-ish".
 
     >>> list(derive("fig"))
     ['fig', 'figs', 'fig like', 'figgy', 'figgish', 'figlike']
@@ -104,17 +106,16 @@ def _derive(label: str, word_class: WordClass) -> Iterator[str]:
     yield before + plural(last)
     yield folded + " like"
     if front:
-        # "blackcurrant" is written "black currant" and the other way round; three words are not run together.
+        # "blackcurrant" is written "black currant" and the other way round; three words stay apart.
         if len(front) == 1:
             yield front[0] + last
             yield front[0] + plural(last)
         return
     if not last.endswith(("y", "i")) and (last.endswith("ss") or not last.endswith("s")):
         yield stem(last) + "y"
-        if stem(last) != last:
-            yield last + "y"
         yield stem(last) + "ish"
-        if stem(last) != last:
+        if last == stem(last) + "e":  # which some keep: "rosey"
+            yield last + "y"
             yield last + "ish"
     yield last + "like"
 

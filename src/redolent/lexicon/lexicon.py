@@ -90,7 +90,8 @@ class Lexicon(Mapping[str, Node]):
     def form_index(self) -> dict[str, str]:
         """Every surface form, folded, with its words separated by one space, and the id of its node.
 
-        A written label, alternative or irregular form beats a derived one; of two derived ones the broader node wins.
+        A written label, alternative or irregular form beats a derived one; of two derived ones the broader
+        node wins.
         """
         index = dict(self.written_index)
         for level in LEVELS:
@@ -142,8 +143,10 @@ def _load(folder: Path) -> Lexicon:
         digest.update(raw)
         try:
             nodes.extend(_nodes(tomllib.loads(raw.decode("utf-8"))))
-        except (tomllib.TOMLDecodeError, UnicodeDecodeError, KeyError, TypeError) as error:
-            raise ValueError(f"{file.name} cannot be read ({error}); `redolent lexicon check` says more.") from error
+        except (tomllib.TOMLDecodeError, UnicodeDecodeError, AttributeError, KeyError, TypeError) as error:
+            raise ValueError(
+                f"{file.name} cannot be read ({error}); `redolent lexicon check` says more."
+            ) from error
     return Lexicon(nodes, digest.hexdigest()[:16])
 
 

@@ -24,6 +24,7 @@ PEEL, WOOD, SMOKE, FERMENT, BROTH = (
     "cellar/ferment",
     "stockpot/broth",
 )
+CORDIAL = "of a flower the flower, else two"
 WEIGHT, FINISH = "touch/weight", "passage/finish"
 
 
@@ -144,6 +145,7 @@ _HEADS: dict[str, str | None] = (
     | dict.fromkeys("wood bark".split(), WOOD)
     | dict.fromkeys(["smoke"], SMOKE)
     | dict.fromkeys(["vinegar"], FERMENT)
+    | dict.fromkeys(["cordial"], CORDIAL)
     | dict.fromkeys("soup stew broth stock consomme".split(), BROTH)
     | dict.fromkeys("juice flesh pulp water powder dust pit pits stone stones kernel kernels seed seeds puree nectar".split())
     | dict.fromkeys("shell shells husk husks fruit fruits core pips segment segments slice slices".split())
@@ -157,7 +159,7 @@ _DISH_FAMILIES = FRUIT | {"preserve-shelf", "vegetable-plot", "spice-drawer", "n
 def join_heads(draft: Draft) -> None:
     """Make one mention of a food and the word behind it ("carrot cake"), or of each food of a list ("plum and fig jam")."""
     for f in draft.found:
-        if draft.starting(f.first) is not f or not draft.is_food(f.node):
+        if draft.starting(f.first) is not f or not draft.is_food(f.node) or f.words in _COLOURING:
             continue
         after = f.last + 1
         head = draft.word(after)
@@ -180,6 +182,8 @@ def _headed(draft: Draft, f: Found, makes: str | None) -> str | None:
     family = draft.family(f.node)
     if makes is None:
         return f.node
+    if makes == CORDIAL:
+        return f.node if family == "flower-border" else None
     if makes in _FRUIT_ONLY and not (draft.is_fruit(f.node) or family == "preserve-shelf"):
         return f.node if makes == BLOSSOM and family == "flower-border" else None
     if makes == PASTRY:
@@ -249,6 +253,50 @@ def treat(draft: Draft) -> None:
             draft.stretch(before, last=i)
 
 
+def _grades_a_taste(draft: Draft, f: Found) -> bool:
+    after, behind = draft.starting(f.last + 1), draft.ending(f.first - 1)
+    if after is not None:
+        return draft.family(after.node) == "tongue"
+    return behind is not None and draft.family(behind.node) == "tongue"
+
+
+# "peaches in syrup", "pears in juice"
+_STEEPED = frozenset("syrup juice brandy".split())
+
+
+def steep(draft: Draft) -> None:
+    """Move fruit in syrup to the preserve shelf."""
+    for f in draft.found:
+        if draft.is_fruit(f.node) and draft.word(f.last + 1) == "in" and draft.word(f.last + 2) in _STEEPED:
+            f.node = JAM
+            draft.stretch(f, last=f.last + 2)
+
+
+# "drying like a green banana", "thick as date syrup": between a feel and its likeness.
+_LIKE = frozenset("like as".split())
+_TO_LIKE = frozenset("my mouth out the tongue up in teeth very so just almost how when you eat a an after to of eating drinking old unripe".split())
+
+
+def liken(draft: Draft) -> None:
+    """Drop the thing that a feel is only likened to, up to the end of the clause."""
+    for f in draft.found:
+        if draft.starting(f.first) is not f or draft.family(f.node) != "touch":
+            continue
+        k = f.last + 1
+        while k - f.last < 5 and draft.word(k) in _TO_LIKE:
+            k += 1
+        if draft.word(k) not in _LIKE:
+            continue
+        while draft.word(k + 1) in _TO_LIKE or draft.word(k + 1) in _LIKE:
+            k += 1
+        thing = draft.starting(k + 1)
+        if thing is not None and (draft.is_food(thing.node)):
+            draft.drop(thing)
+            tail = draft.starting(thing.last + 4)
+            if tail is not None and draft.word(thing.last + 1) in ("that", "that's", "which") and tail.words in ("green", "unripe"):
+                draft.drop(tail)
+
+
 def _can_be(draft: Draft, f: Found, node: str) -> bool:
     if node == FERMENT:
         return draft.family(f.node) == "vegetable-plot"
@@ -267,6 +315,7 @@ _KEEPS_ITS_OWN = frozenset(
 )
 
 
+_GRADES = frozenset("soft light heavy deep delicate".split())
 _PARTICIPLES = frozenset("roasted toasted burnt burned charred grilled scorched".split())
 
 
@@ -290,8 +339,10 @@ def absorb(draft: Draft) -> None:
             and draft.is_food(after.node)
         ):
             draft.drop(f)
-            if words[0] not in ("soft", "light", "heavy", "deep", "delicate"):
+            if words[0] not in _GRADES:
                 draft.stretch(after, first=f.first)
+        elif words[0] in _GRADES and len(words) == 1 and _grades_a_taste(draft, f):
+            draft.drop(f)  # "soft acidity", "acidity soft": how much of it there is
 
 
 # "heavy body", "medium-plus body", "body is full", "Body: light", "texture is full and oily"
@@ -447,6 +498,8 @@ def compose(draft: Draft) -> None:
     share_heads(draft)
     join_heads(draft)
     treat(draft)
+    steep(draft)
     absorb(draft)
+    liken(draft)
     qualify_body(draft)
     qualify_finish(draft)

@@ -106,7 +106,11 @@ def keep_the_cups(draft: Draft) -> None:
     gone = [
         f
         for f in draft.found
-        if any(i in dropped for i in range(f.first, f.last + 1)) or _is_data(draft, f) or not _is_said(draft, f)
+        if any(i in dropped for i in range(f.first, f.last + 1))
+        or _is_data(draft, f)
+        or _is_a_colour(draft, f)
+        or _is_a_scene(draft, f)
+        or not _is_said(draft, f)
     ]
     for f in gone:
         draft.drop(f)
@@ -141,6 +145,8 @@ def _is_said(draft: Draft, f: Found) -> bool:
         return after in ("character", "flavour", "flavor", "notes", "note")
     if not single or (family not in ("touch", "whole-cup", "passage") and word not in WARY):
         return True
+    if word in ("bean", "beans"):
+        return before in ("of", "like", "cooked", "boiled")  # else they are the coffee's
     if word == "empty" and ("cup" in (after, draft.word(f.first - 2))):
         return False
     if word in STRICT:
@@ -326,16 +332,18 @@ def _beside(draft: Draft) -> set[int]:
         words = draft.words[start:stop]
         like = next((k for k, w in enumerate(words) if w in _LIKENESS), len(words))
         eaten = _has(words, EATING)
-        if 0 <= eaten <= like:
+        if 0 <= eaten <= like and draft.covering(start + eaten) is None:
             out.update(range(start if words[eaten] in ("for", "on") else start + eaten, stop))
         if _is_of_the_room(words, like):
             out.update(range(start, stop))
             continue
         for k, w in enumerate(words):
-            if w in _SCENTED and k:
+            if w in _SCENTED and k and draft.covering(start + k) is None:
                 out.add(start + k - 1)  # "mint toothpaste"
-            elif w in ROOM and draft.starting(start + k + 1) and words[k - 1 : k] not in (["of"], ["like"]):
-                out.add(start + k + 1)  # "grinder clean"
+            elif w in ROOM and words[k - 1 : k] not in (["of"], ["like"]):
+                said = draft.starting(start + k + 1)
+                if said is not None and not draft.is_food(said.node):
+                    out.add(start + k + 1)  # "grinder clean"
     return out
 
 
@@ -375,6 +383,24 @@ def _is_data(draft: Draft, f: Found) -> bool:
     if 0 <= before < len(draft.tokens) and draft.tokens[before].kind == NUMBER and f.words in _UNITS:
         return True
     return f.first == f.last and draft.word(after) in ("grind", "grinder", "filters", "filter", "paper") and f.words in ("fine", "coarse", "medium", "rough", "paper", "cloth", "metal", "steel", "flat")  # fmt: skip
+
+
+_COLOURS = frozenset("red green blue yellow orange purple pink brown black white grey gray cream colour color coloured".split())
+
+
+def _is_a_colour(draft: Draft, f: Found) -> bool:
+    """Ask whether a food names the colour of a thing: "a cherry red bag"."""
+    k = f.last + 1
+    while draft.word(k) in _COLOURS:
+        k += 1
+    return draft.word(k) in ROOM and (k > f.last + 1 or draft.word(k) in ("bag", "packet", "label", "box", "mug", "jumper", "tin"))
+
+
+def _is_a_scene(draft: Draft, f: Found) -> bool:
+    """Ask whether a match is a scene whose things are listed after it: "like a second-hand bookshop: leather, cedar"."""
+    if draft.word(f.last + 1) != ":" or draft.starting(f.last + 2) is None:
+        return False
+    return any(w in ("like", "inside", "in", "of") for w in draft.words[max(0, f.first - 4) : f.first])
 
 
 def told_by_others(draft: Draft) -> set[int]:

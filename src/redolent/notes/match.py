@@ -9,9 +9,11 @@ from functools import lru_cache
 
 from redolent.lexicon import Lexicon, fold
 from redolent.lexicon.forms import derive
+from redolent.notes.infer import infer, reach
 from redolent.notes.reading import How
 from redolent.notes.spelling import Speller
-from redolent.notes.tokens import WORD, Token
+from redolent.notes.tokens import MARK, WORD, Token
+from redolent.notes.words import is_word
 
 Personal = Mapping[str, str] | Iterable[tuple[str, str]]
 
@@ -73,10 +75,10 @@ def vocabulary(lexicon: Lexicon | None = None, personal: Personal = ()) -> Vocab
     return _vocabulary(lexicon or Lexicon.load(), tuple((str(w), str(n)) for w, n in pairs))
 
 
-def spell(tokens: list[Token], vocab: Vocabulary) -> tuple[list[str], set[int]]:
+def spell(text: str, tokens: list[Token], vocab: Vocabulary) -> tuple[list[str], set[int]]:
     """Give the words of a note as the lexicon would spell them, and which of them were corrected.
 
-    Marks and numbers come back as they are.
+    Marks and numbers come back as they are, and so do words beside a foreign one: "suszona śliwka" is no slip.
     """
     words: list[str] = []
     corrected: set[int] = set()
@@ -86,11 +88,20 @@ def spell(tokens: list[Token], vocab: Vocabulary) -> tuple[list[str], set[int]]:
             if word.endswith("'s"):
                 word = word[:-2]
             better = vocab.speller.correct(word) if word not in vocab.words else None
-            if better is not None:
+            if better is not None and not any(_is_foreign(text, tokens[k], vocab) for k in _beside(i, tokens)):
                 word = better
                 corrected.add(i)
         words.append(word)
     return words, corrected
+
+
+def _beside(i: int, tokens: list[Token]) -> list[int]:
+    return [k for k in (i - 1, i + 1) if 0 <= k < len(tokens)]
+
+
+def _is_foreign(text: str, token: Token, vocab: Vocabulary) -> bool:
+    raw = text[token.start : token.end]
+    return token.kind == WORD and not raw.isascii() and token.norm not in vocab.words and not is_word(token.norm)
 
 
 def match(tokens: list[Token], words: list[str], corrected: set[int], vocab: Vocabulary) -> list[Found]:
@@ -117,3 +128,40 @@ def match(tokens: list[Token], words: list[str], corrected: set[int], vocab: Voc
         else:
             i += 1
     return found
+
+
+def guess(
+    tokens: list[Token], words: list[str], found: list[Found], known: frozenset[str], lexicon: Lexicon
+) -> list[Found]:
+    """Give the foods, plants and materials that the lexicon lacks, where nothing else was found.
+
+    Parameters
+    ----------
+    tokens, words : list
+        The note.
+    found : list of Found
+        What the lexicon holds; it is never overlapped.
+    known : frozenset of str
+        Words of everyday speech, which are never inferred; nor are names and corrected words.
+    lexicon : Lexicon
+        Nothing is placed where it has no node.
+    """
+    taken = {i for f in found for i in range(f.first, f.last + 1)}
+    guessed: list[Found] = []
+    i, n = 0, len(tokens)
+    while i < n:
+        step = 1
+        opens = i == 0 or tokens[i - 1].kind == MARK
+        named = tokens[i].capital and not opens
+        if tokens[i].kind == WORD and i not in taken and words[i] not in known and not named:
+            for end in range(min(n, i + reach(words[i])), i, -1):
+                if any(k in taken or tokens[k].kind != WORD for k in range(i, end)):
+                    continue
+                name = " ".join(words[i:end])
+                node = infer(name)
+                if node in lexicon:
+                    guessed.append(Found(i, end - 1, node, "inferred", name))
+                    step = end - i
+                    break
+        i += step
+    return guessed

@@ -3,7 +3,7 @@
 from redolent.lexicon import Lexicon
 from redolent.notes.compose import Draft, compose
 from redolent.notes.context import ROOM, keep_the_cups
-from redolent.notes.match import Personal, match, spell, vocabulary
+from redolent.notes.match import Personal, guess, match, spell, vocabulary
 from redolent.notes.reading import Mention, Reading, Unplaced
 from redolent.notes.scope import judge
 from redolent.notes.tokens import WORD, tokenize
@@ -45,8 +45,10 @@ def read(text: str, *, lexicon: Lexicon | None = None, personal: Personal = ()) 
     """
     vocab = vocabulary(lexicon, personal)
     tokens = tokenize(text)
-    words, corrected = spell(tokens, vocab)
-    draft = Draft(text, tokens, words, match(tokens, words, corrected, vocab), vocab)
+    words, corrected = spell(text, tokens, vocab)
+    found = match(tokens, words, corrected, vocab)
+    found += guess(tokens, words, found, _EVERYDAY | FUNCTION_WORDS, vocab.lexicon)
+    draft = Draft(text, tokens, words, found, vocab)
     compose(draft)
     keep_the_cups(draft)
     scopes = judge(draft)

@@ -182,7 +182,8 @@ class _Walk:
                 scope.strength = "strong" if cue.effect == "strong" else "slight"
         if cue.reach == "sentence":
             self.sentence = []
-            self.open.append(_Open(Cue("hedge", "clause"), i))
+            self.open = [o for o in self.open if o.cue.effect != "hedge"]
+            self.open.append(_Open(Cue("hedge", "sentence"), i))
 
     def _joined_before(self, f: Found) -> list[Found]:
         """Give the mentions joined to `f` by or (and, for a plain pair) before it."""
@@ -223,6 +224,8 @@ class _Walk:
 
     def _goes_on(self, o: _Open, i: int) -> bool:
         word = self.keys[i]
+        if o.cue.reach == "sentence":
+            return True
         if word in ("(", ")", "—", "–", "…") or (word == "-" and o.cue.effect != "hedge"):
             return False
         if word in cues.TURNS and not (

@@ -24,7 +24,7 @@ WORD, NUMBER, MARK = "word", "number", "mark"
 _TOKEN = re.compile(
     r"""
     (?P<word>   [wW]/[oO]\b | [^\W\d_][^\W\d_\u0300-\u036f]*[\u0300-\u036f]*
-                (?:['’]?[^\W\d_\u0300-\u036f]+[\u0300-\u036f]*)* )
+                (?:['’‘ʼ]?[^\W\d_\u0300-\u036f]+[\u0300-\u036f]*)* )
   | (?P<number> \d+(?:[.:,/]\d+)* )
   | (?P<mark>   \n | [^\w\s] | _ )
     """,

@@ -1,0 +1,71 @@
+"""Take the README's pictures: the three panels, in Chromium, on an invented journal."""
+
+import sys
+import tempfile
+from pathlib import Path
+
+HERE = Path(__file__).resolve().parent
+sys.path.insert(0, str(HERE.parent / "tests"))
+
+from lab_driver import chromium_page, click_run, running_lab  # noqa: E402
+from playwright.sync_api import Page, expect  # noqa: E402
+
+from redolent.demo import open_demo  # noqa: E402
+
+SIZE = (1100, 1400)
+NOTE = "No smoke, but a hint of bluberry and dark choc. Syrupy body, bright acidity; maybe fig as it cools."
+
+
+def begin(page: Page) -> None:
+    """Run the notebook as its instruction says."""
+    click_run(page)
+    page.wait_for_timeout(300)
+    click_run(page)
+    expect(page.locator(".rd-desk").first).to_be_visible(timeout=30_000)
+
+
+def show_notes(page: Page) -> None:
+    """Write a note and leave it unsaved."""
+    page.get_by_placeholder("your name").fill("Ilse Varga")
+    page.get_by_placeholder("its name, or the code of the cup").fill("Upper Field washed")
+    page.locator(".rd-area").press_sequentially(NOTE)
+    expect(page.locator(".rd-read li")).to_have_count(6)
+
+
+def show_odd_cup(page: Page) -> None:
+    """Plan a run, answer it, and stay at the verdict."""
+    page.get_by_placeholder("your name").fill("Ilse Varga")
+    page.get_by_placeholder("its name").nth(0).fill("Upper Field washed")
+    page.get_by_placeholder("its name").nth(1).fill("Upper Field natural")
+    page.get_by_role("button", name="Draw the serving order").click()
+    for number in range(1, 7):
+        expect(page.get_by_text(f"Triad {number} of 6")).to_be_visible()
+        page.locator(".rd-cups button").nth(number % 3).click()
+        page.get_by_role("button", name="Lock my answer").click()
+    expect(page.locator(".js-plotly-plot")).to_be_visible(timeout=30_000)
+
+
+def show_progress(page: Page) -> None:
+    """Wait for the figures."""
+    expect(page.locator(".js-plotly-plot")).to_have_count(4, timeout=30_000)
+
+
+PANELS = {"Notes": show_notes, "Odd-cup-out": show_odd_cup, "Progress": show_progress}
+
+
+def take(folder: Path) -> None:
+    """Take one picture a panel."""
+    with tempfile.TemporaryDirectory() as scratch:
+        open_demo(Path(scratch) / "demo.db").close()
+        env = {"REDOLENT_JOURNAL": str(Path(scratch) / "demo.db")}
+        with running_lab(Path(scratch), env=env) as url:
+            for name, show in PANELS.items():
+                with chromium_page(url.replace("Notes", name), SIZE) as page:
+                    begin(page)
+                    show(page)
+                    page.wait_for_timeout(1500)
+                    page.locator(".rd-desk").first.screenshot(path=folder / f"{name.lower()}.png")
+
+
+if __name__ == "__main__":
+    take(HERE / "screens")
