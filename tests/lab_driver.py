@@ -44,9 +44,7 @@ def write_notebook(path: Path, sources: list[str]) -> None:
     """Write a notebook with hidden code cells between texts, like those that are shipped."""
     text = "# Notes\n\nClick ▶ twice to begin."
     cells = [nbformat.v4.new_markdown_cell(text)]
-    cells += [
-        nbformat.v4.new_code_cell(source, metadata={"jupyter": {"source_hidden": True}}) for source in sources
-    ]
+    cells += [nbformat.v4.new_code_cell(source, metadata={"jupyter": {"source_hidden": True}}) for source in sources]
     # When the last cell is run, JupyterLab adds an empty one; a text at the end prevents that.
     cells.append(nbformat.v4.new_markdown_cell("That is all."))
     kernel = {"name": "python3", "display_name": "Python 3", "language": "python"}
@@ -176,9 +174,7 @@ def _is_connected(page: Page) -> bool:
 
 def await_idle(page: Page) -> None:
     """Wait until the kernel has nothing to do."""
-    idle = page.locator(
-        ".jp-NotebookPanel:not(.lm-mod-hidden) .jp-Notebook-ExecutionIndicator[data-status=idle]"
-    )
+    idle = page.locator(".jp-NotebookPanel:not(.lm-mod-hidden) .jp-Notebook-ExecutionIndicator[data-status=idle]")
     expect(idle).to_be_visible(timeout=45_000)
 
 

@@ -54,9 +54,7 @@ def _labelled(row: dict) -> Labelled:
     return Labelled(row["id"], row["style"], row["text"], mentions)
 
 
-def score(
-    readings: Iterable[Sequence[Mention]], labels: Iterable[Sequence[Mention]], lexicon: Lexicon
-) -> Scores:
+def score(readings: Iterable[Sequence[Mention]], labels: Iterable[Sequence[Mention]], lexicon: Lexicon) -> Scores:
     """Score the mentions read in each note against those labelled in it, over all notes together."""
     hits: list[tuple[Mention, Mention]] = []
     predicted: list[Mention] = []
@@ -68,17 +66,13 @@ def score(
     return Scores(
         strict=f1(len(hits), len(predicted), len(labelled)),
         whole=f1(sum(_judged(a) == _judged(b) for a, b in hits), len(predicted), len(labelled)),
-        denied=f1(
-            sum(not a.present and not b.present for a, b in hits), _denied(predicted), _denied(labelled)
-        ),
+        denied=f1(sum(not a.present and not b.present for a, b in hits), _denied(predicted), _denied(labelled)),
         predicted=len(predicted),
         labelled=len(labelled),
     )
 
 
-def pair(
-    found: Sequence[Mention], marked: Sequence[Mention], lexicon: Lexicon
-) -> list[tuple[Mention, Mention]]:
+def pair(found: Sequence[Mention], marked: Sequence[Mention], lexicon: Lexicon) -> list[tuple[Mention, Mention]]:
     """Pair each labelled mention with the free one at its place that overlaps it most."""
     free, pairs = list(found), []
     for mark in marked:

@@ -15,9 +15,7 @@ from redolent.progress import accumulate, compare_repeats, level_shares, triangl
 from redolent.progress.mentions import COLUMNS
 
 WORDS = ("orchard/pome/quince", "orchard/pome/pear", "flower-border/blossom/jasmine", "orchard", "fruit")
-LEVELS = {node: ("realm", "family", "group", "descriptor")[node.count("/") + 1] for node in WORDS} | {
-    "fruit": "realm"
-}
+LEVELS = {node: ("realm", "family", "group", "descriptor")[node.count("/") + 1] for node in WORDS} | {"fruit": "realm"}
 HOSTILE = '<img src=x onerror=alert(1)>$\\frac{1}{2}$\x00\n"quoted" \u202e %{y} ' + "x" * 300
 
 
@@ -164,9 +162,7 @@ def test_titles_are_wrapped_and_have_room(figure):
 @pytest.mark.parametrize("figure", EVERY)
 def test_text_is_large_and_nothing_is_a_gradient(figure):
     drawn = figure.to_json()
-    sizes = [
-        float(size) for size in re.findall(r'"(?:font|tickfont|textfont)":\{[^}]*?"size":([\d.]+)', drawn)
-    ]
+    sizes = [float(size) for size in re.findall(r'"(?:font|tickfont|textfont)":\{[^}]*?"size":([\d.]+)', drawn)]
     assert sizes
     assert min(sizes) >= 14
     assert "gradient" not in drawn

@@ -74,21 +74,13 @@ def real(*arguments, stdin=b"", **variables):
     """Run the installed command in a process of its own."""
     command = Path(sysconfig.get_path("scripts")) / ("redolent.exe" if os.name == "nt" else "redolent")
     env = {name: value for name, value in os.environ.items() if not name.startswith("PYTHON")} | variables
-    return subprocess.run(
-        [command, *arguments], input=stdin, capture_output=True, env=env, check=False, timeout=60
-    )
+    return subprocess.run([command, *arguments], input=stdin, capture_output=True, env=env, check=False, timeout=60)
 
 
 def is_refusal(code, stdout, stderr):
     """Say whether a command ended with one sentence and no traceback."""
     text = stderr if isinstance(stderr, str) else stderr.decode()
-    return (
-        code == 1
-        and not stdout
-        and text.endswith(".\n")
-        and text.count("\n") == 1
-        and "Traceback" not in text
-    )
+    return code == 1 and not stdout and text.endswith(".\n") and text.count("\n") == 1 and "Traceback" not in text
 
 
 # redolent read --json
@@ -344,9 +336,7 @@ def test_check_of_a_missing_folder_fails(run, tmp_path):
 
 
 def test_findings_hold_no_control_characters(run, tmp_path):
-    (tmp_path / "larder.toml").write_text(
-        LEXICON.replace('"shelf/fruit"', r'"shelf/\u001b[2J"'), encoding="utf-8"
-    )
+    (tmp_path / "larder.toml").write_text(LEXICON.replace('"shelf/fruit"', r'"shelf/\u001b[2J"'), encoding="utf-8")
     result = run("lexicon", "check", str(tmp_path), color=True)
     assert result.exit_code == 1
     assert "\x1b" not in result.output
@@ -469,9 +459,7 @@ OPTIONS = list(options())
 
 
 def test_the_walk_finds_what_there_is():
-    assert {"redolent open", "redolent read", "redolent lexicon check", "redolent lexicon find"} <= set(
-        COMMANDS
-    )
+    assert {"redolent open", "redolent read", "redolent lexicon check", "redolent lexicon find"} <= set(COMMANDS)
     assert {
         ("redolent", "--version"),
         ("redolent open", "--folder"),
@@ -490,9 +478,7 @@ def test_readme_names_the_command(command):
 
 @pytest.mark.parametrize(("command", "option"), OPTIONS)
 def test_readme_names_the_option(command, option):
-    assert re.search(rf"(?<![\w-]){option}(?![\w-])", README.read_text(encoding="utf-8")), (
-        f"{command} {option}"
-    )
+    assert re.search(rf"(?<![\w-]){option}(?![\w-])", README.read_text(encoding="utf-8")), f"{command} {option}"
 
 
 @pytest.mark.parametrize("command", [path for path, command in commands() if path != "redolent"])

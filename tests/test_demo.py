@@ -74,9 +74,7 @@ def test_the_same_seed_gives_the_same_texts(journal):
     with Journal.open(":memory:") as again:
         simulate(again)
         columns = ["taster", "tasting", "code", "coffee", "stage", "written_at", "text"]
-        first, second = (
-            j.notes_frame()[columns].sort_values(columns, ignore_index=True) for j in (journal, again)
-        )
+        first, second = (j.notes_frame()[columns].sort_values(columns, ignore_index=True) for j in (journal, again))
         pd.testing.assert_frame_equal(first, second)
         assert journal.runs_frame()["correct"].tolist() == again.runs_frame()["correct"].tolist()
     assert invent(1) == invent(1)
@@ -128,9 +126,7 @@ def test_sentences_say_what_they_are_for(hand):
         (mention,) = read(template.format("walnut")).mentions
         assert (mention.present, mention.hedged) == (True, False), template
     for template in hand.airs:
-        assert [m.node for m in read(template.format("nutty")).mentions if not m.hedged] == ["nut-bowl"], (
-            template
-        )
+        assert [m.node for m in read(template.format("nutty")).mentions if not m.hedged] == ["nut-bowl"], template
     for template in hand.doubts:
         assert [m.hedged for m in read(template.format("walnut")).mentions] == [True], template
     for template in hand.denials:

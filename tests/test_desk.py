@@ -218,7 +218,9 @@ def test_an_interrupted_run_goes_on_at_the_next_triad(odd: OddCupPanel, journal:
     assert again.triad.codes == odd.triad.codes
 
 
-def test_nothing_that_the_panel_shows_depends_on_the_key_before_the_last_answer(journal: Journal, tmp_path: Path, monkeypatch):
+def test_nothing_that_the_panel_shows_depends_on_the_key_before_the_last_answer(
+    journal: Journal, tmp_path: Path, monkeypatch
+):
     from redolent.desk import odd_cup
     from redolent.triangle import RunDesign
 
@@ -245,7 +247,9 @@ def _text_of(widget: object) -> list[str]:
     return [f"{name}={getattr(widget, name, None)}" for name in names]
 
 
-def test_the_pourers_key_is_a_file_and_the_table_sheet_has_codes_only(odd: OddCupPanel, journal: Journal, tmp_path: Path):
+def test_the_pourers_key_is_a_file_and_the_table_sheet_has_codes_only(
+    odd: OddCupPanel, journal: Journal, tmp_path: Path
+):
     key = journal.pourer_key(odd.run.id)
     sheets = {path.name.split(" 20")[0]: path.read_text(encoding="utf-8") for path in tmp_path.glob("*.html")}
     assert set(sheets) == {"pourer's key", "table sheet"}

@@ -106,9 +106,7 @@ def test_reach_covers_every_name():
 
 
 def test_the_list_agrees_with_the_lexicon_where_both_know_a_word():
-    both = [
-        (family(node), LEXICON.form_index[lemma]) for lemma, node in PLACES if lemma in LEXICON.form_index
-    ]
+    both = [(family(node), LEXICON.form_index[lemma]) for lemma, node in PLACES if lemma in LEXICON.form_index]
     assert len(both) > 1000
     assert sum(place == LEXICON.up_to(node, "family") for place, node in both) / len(both) >= 0.9
 

@@ -68,9 +68,7 @@ def path(tmp_path: Path) -> Path:
 
 def set_table(journal: Journal) -> tuple[str, str]:
     """Give the ids of a taster and of the one serving."""
-    cups = journal.servings() or [
-        journal.add_serving(journal.start_tasting("Morning", at=NOON).id, code="417")
-    ]
+    cups = journal.servings() or [journal.add_serving(journal.start_tasting("Morning", at=NOON).id, code="417")]
     return journal.taster("Ines").id, cups[0].id
 
 
@@ -317,9 +315,7 @@ def test_coffee_is_the_same_only_in_all_four(journal: Journal) -> None:
         "washed",
         date(2026, 2, 3),
     )
-    assert (
-        journal.coffee("Low Terrace ", origin="Sunda", process="washed", roast_date=date(2026, 2, 3)) == lot
-    )
+    assert journal.coffee("Low Terrace ", origin="Sunda", process="washed", roast_date=date(2026, 2, 3)) == lot
     later = journal.coffee("Low Terrace", origin="Sunda", process="washed", roast_date=date(2026, 2, 4))
     plain = journal.coffee("Low Terrace")
     assert journal.coffee("Low Terrace") == plain
@@ -615,9 +611,7 @@ def test_self_reported_order_is_entered_after_the_answer(journal: Journal) -> No
         ({"coffee_a_id": "unknown"}, "no coffee"),
     ],
 )
-def test_plan_that_does_not_hold_together_is_refused(
-    refusing: Journal, wrong: dict[str, object], said: str
-) -> None:
+def test_plan_that_does_not_hold_together_is_refused(refusing: Journal, wrong: dict[str, object], said: str) -> None:
     before = refusing.runs()
     with pytest.raises(ValueError, match=said):
         start_run(refusing, **wrong)
@@ -819,9 +813,7 @@ def test_migrated_schema_equals_the_declared_one(journal: Journal) -> None:
 
 
 def test_all_tables_of_the_design_exist(journal: Journal) -> None:
-    design = (
-        "draft, stage_event, taster, coffee, tasting, serving, note, line_mark, triangle_run, triad, answer"
-    )
+    design = "draft, stage_event, taster, coffee, tasting, serving, note, line_mark, triangle_run, triad, answer"
     assert set(Base.metadata.tables) == {*design.split(", "), "drill_event", "personal_word"}
 
 

@@ -69,9 +69,7 @@ def with_reference(reference, allergens=()):
 
 def judged(folder, use, what, present="in a small bowl", amount="1 teaspoon", allergens=()):
     """Check a lexicon whose medlar has this reference."""
-    base = with_reference(
-        f'use = "{use}", what = "{what}", amount = "{amount}", present = "{present}"', allergens
-    )
+    base = with_reference(f'use = "{use}", what = "{what}", amount = "{amount}", present = "{present}"', allergens)
     return findings_with(folder, base=base)
 
 

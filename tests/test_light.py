@@ -40,8 +40,7 @@ assert '"mentions"' in out.getvalue()
 def test_reading_loads_nothing_heavy(code, tmp_path):
     script = tmp_path / "script.py"
     script.write_text(
-        code
-        + "\nimport json, sys\nprint(json.dumps(sorted({name.split('.')[0] for name in sys.modules})))\n",
+        code + "\nimport json, sys\nprint(json.dumps(sorted({name.split('.')[0] for name in sys.modules})))\n",
         encoding="utf-8",
     )
     run = subprocess.run([sys.executable, "-I", script], capture_output=True, text=True, check=False)

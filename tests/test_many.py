@@ -86,9 +86,7 @@ def test_series_give_their_labels(index):
 
 def test_labels_join_the_mentions_to_their_notes():
     notes = pd.DataFrame({"text": NOTES, "cup": [1, 1, 2, 2, 3]}, index=list("abcde"))
-    joined = read_many(notes["text"]).merge(
-        notes, left_on="note", right_index=True, suffixes=("", "_of_note")
-    )
+    joined = read_many(notes["text"]).merge(notes, left_on="note", right_index=True, suffixes=("", "_of_note"))
     assert joined["cup"].tolist() == [1, 1, 2, 2, 2]
     for row in joined.itertuples():
         assert row.text_of_note[row.start : row.end] == row.text
@@ -175,9 +173,7 @@ def test_what_is_no_column_of_notes_is_refused():
 
 def test_importing_loads_no_pandas():
     code = "import sys, redolent.notes.many; print({'pandas', 'sklearn', 'dask'} & set(sys.modules))"
-    done = subprocess.run(
-        [sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=True
-    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=True)
     assert done.stdout.strip() == "set()"
 
 

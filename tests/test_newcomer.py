@@ -156,9 +156,7 @@ def test_a_triangle_run_is_answered_triad_by_triad_and_judged(address: str, jour
                 page.reload()
                 await_notebook(page)
                 begin(page)
-        expect(page.locator(".rd-sentence")).to_contain_text(
-            "Difference shown: 3 of 3 planned triads were correct"
-        )
+        expect(page.locator(".rd-sentence")).to_contain_text("Difference shown: 3 of 3 planned triads were correct")
         expect(page.locator(".rd-sentence")).to_contain_text("p = 0.037")
         expect(page.locator(".js-plotly-plot")).to_be_visible(timeout=30_000)
         with Journal.open(journal_path) as journal:

@@ -134,9 +134,7 @@ def test_autosaved_outputs_are_no_change(folder: Path, source: Path) -> None:
 
 
 @pytest.mark.parametrize("changed", [False, True])
-def test_views_of_a_past_kernel_are_cleared_and_nothing_else(
-    folder: Path, source: Path, changed: bool
-) -> None:
+def test_views_of_a_past_kernel_are_cleared_and_nothing_else(folder: Path, source: Path, changed: bool) -> None:
     run_in(
         folder / START,
         [
@@ -169,9 +167,7 @@ def test_a_notebook_that_was_there_before_is_the_persons(tmp_path: Path, source:
     assert (folder / START).read_text() == "no notebook at all"
 
 
-@pytest.mark.parametrize(
-    "manifest", ["", "[]", "{", '{"notebooks": {"Notes.ipynb": 1}}', '{"notebooks": []}']
-)
+@pytest.mark.parametrize("manifest", ["", "[]", "{", '{"notebooks": {"Notes.ipynb": 1}}', '{"notebooks": []}'])
 def test_a_spoilt_manifest_costs_no_notebook(folder: Path, source: Path, manifest: str) -> None:
     mine = edit(folder / "Triangle.ipynb", "my own words")
     (folder / MANIFEST).write_text(manifest)

@@ -108,9 +108,7 @@ def test_what_counts(how):
 
 def test_a_place_counts_once_a_serving_and_what_is_denied_counts_apart():
     later = {"note_id": "later", "written_at": START + pd.Timedelta(minutes=5)}
-    mentions = frame(
-        mention(QUINCE) | later, mention(QUINCE), mention(QUINCE, cup=1), mention(PEAR, present=False)
-    )
+    mentions = frame(mention(QUINCE) | later, mention(QUINCE), mention(QUINCE, cup=1), mention(PEAR, present=False))
     assert count_mentions(mentions)["note_id"].tolist() == ["note 0 0", "note 0 1"]
     assert count_mentions(mentions, present=False)["node"].tolist() == [PEAR]
 
@@ -214,9 +212,7 @@ def test_the_test_keeps_its_level_where_tastings_have_moods():
 
 def test_broader_levels_are_counted_too():
     mentions = tastings([[QUINCE, PEAR, "orchard"]], [[PEACH, "fruit"]])
-    distinct = {
-        level: accumulate(mentions, level=level).distinct for level in ("descriptor", "group", "family")
-    }
+    distinct = {level: accumulate(mentions, level=level).distinct for level in ("descriptor", "group", "family")}
     assert distinct == {"descriptor": 3, "group": 2, "family": 1}
     assert accumulate(mentions, level="realm").distinct == 1
     with pytest.raises(ValueError, match="no level 'sense'"):
@@ -243,9 +239,7 @@ def test_shares_by_month():
 
 def test_a_tasting_over_midnight_belongs_to_the_month_in_which_it_began():
     late = pd.Timestamp("2026-01-31T23:55Z")
-    mentions = frame(
-        mention(QUINCE, written_at=late), mention(PEAR, cup=1, written_at=late + pd.Timedelta(minutes=10))
-    )
+    mentions = frame(mention(QUINCE, written_at=late), mention(PEAR, cup=1, written_at=late + pd.Timedelta(minutes=10)))
     assert level_shares(mentions).shares["period"].tolist() == ["2026-01"]
 
 
@@ -398,9 +392,7 @@ def test_hidden_coffees_are_no_repeat_and_lots_of_one_name_are_two():
 
 
 def test_runs_are_judged_and_pooled():
-    result = triangle_history(
-        runs(run(1, 9), run(0, 4), run(2, 12, blinding="not blind"), run(3, 5, answered=6))
-    )
+    result = triangle_history(runs(run(1, 9), run(0, 4), run(2, 12, blinding="not blind"), run(3, 5, answered=6)))
     assert result.runs["correct"].tolist() == [4, 9, 12, 5]
     assert result.runs["counted"].tolist() == [True, True, False, False]
     assert (result.correct, result.answered) == (13, 24)
@@ -482,9 +474,7 @@ def test_what_changes_nothing(history, analyse):
     names = {"K": "Zeta", "L": "Eta", "M": "Theta", "N": "Iota"}
     renamed = history.assign(coffee=history["coffee"].map(names), coffee_id=history["coffee_id"].map(names))
     assert analyse(renamed.assign(taster="Zoe")).finding == finding
-    offset = history.assign(
-        written_at=[at.tz_convert(timezone(timedelta(hours=9))) for at in history["written_at"]]
-    )
+    offset = history.assign(written_at=[at.tz_convert(timezone(timedelta(hours=9))) for at in history["written_at"]])
     assert analyse(offset).finding == finding
 
 

@@ -6,11 +6,14 @@ how much of "a finish that goes on and on" one marks is a matter of taste.
 """
 
 import json
+import re
+import tomllib
 
 import pytest
 
 from redolent.lexicon import Lexicon
 from redolent.notes import Reading, Unplaced, read
+from redolent.notes.grammar import FILE
 
 LEXICON = Lexicon.load()
 
@@ -167,6 +170,7 @@ NOT_THE_CUP = [
     ("18 g, medium grind.",),
     ("Rose poured.",),
     ("We met at the Orchard café.",),
+    ("Brewed with Basil at Cherry Street.",),
     ("The bag is plum coloured.",),
     ("Quince, from a cherry red bag.", ("Quince", "orchard/pome")),
     ("Ate a slice of lemon cake with it.",),
@@ -369,6 +373,8 @@ PLACED = [
 SAID_AGAIN = [
     ("Dried prune (suszona śliwka).", ("Dried prune", "preserve-shelf/dried")),
     ("Dried prune, suszona śliwka.", ("Dried prune", "preserve-shelf/dried")),
+    ("Jasmine (jaśmin).", ("Jasmine", "flower-border/blossom")),
+    ("Honey, miel.", ("Honey", "sugar-pan/syrup")),
     (
         "Papery, like licking an envelope.",
         ("Papery", "workshop/paper"),
@@ -398,6 +404,7 @@ LOST = [
 
 FEEL_SIMILES = [
     ("Drying like a green banana.", ("Drying", "touch/drying")),
+    ("Astringent like unripe banana.", ("Astringent", "touch/drying")),
     ("Body like whole milk.", ("Body", "touch/weight")),
     ("Thick as date syrup.", ("Thick", "touch/weight")),
     ("Thick, and tastes of date syrup.", ("Thick", "touch/weight"), ("date syrup", "sugar-pan/syrup")),
@@ -418,6 +425,11 @@ HEDGE_REACH = [
     (
         "Rose and clove, not sure about this one.",
         ("Rose", "flower-border/garden-flower", "hedged"),
+        ("clove", "spice-drawer/warm-spice", "hedged"),
+    ),
+    (
+        "Not sure about any of this: rose, clove.",
+        ("rose", "flower-border/garden-flower", "hedged"),
         ("clove", "spice-drawer/warm-spice", "hedged"),
     ),
     (
@@ -522,7 +534,13 @@ RULINGS = {
 }
 
 # Notes above that the reader still reads otherwise, and how.
-MISREAD: dict[str, str] = {}
+MISREAD: dict[str, str] = {
+    "Brewed with Basil at Cherry Street.": "the name and the street are read as descriptors",
+    "Jasmine (jaśmin).": "a translation that the lexicon knows is read again",
+    "Honey, miel.": "a translation that the lexicon knows is read again",
+    "Astringent like unripe banana.": "the likeness is read as a smell",
+    "Not sure about any of this: rose, clove.": "the doubt ends at the colon",
+}
 
 
 def examples():
@@ -563,9 +581,7 @@ def test_what_is_misread_is_an_example():
     assert {*MISREAD} <= {note for notes in RULINGS.values() for note, *_ in notes}
 
 
-@pytest.mark.parametrize(
-    "note", ["", " \n\t", "Yum, just yum.", "a cup of coffee in the morning, at the table"]
-)
+@pytest.mark.parametrize("note", ["", " \n\t", "Yum, just yum.", "a cup of coffee in the morning, at the table"])
 def test_nothing_said_nothing_read(note):
     assert read(note) == Reading(note)
 
@@ -746,8 +762,24 @@ def test_a_word_with_a_place_is_not_unplaced():
     assert read("zibbly-like", personal={"zibbly": "hearth/smoke"}).unplaced == ()
 
 
-@pytest.mark.parametrize(
-    "note", ["My cup of water.", "A morning at the table.", "Zibbo Roasters, lot 4", "a zibble"]
-)
+@pytest.mark.parametrize("note", ["My cup of water.", "A morning at the table.", "Zibbo Roasters, lot 4", "a zibble"])
 def test_everyday_and_unknown_words_are_left_alone(note):
     assert read(note) == Reading(note)
+
+
+# --- the grammar's own examples
+
+MARKED = re.compile(r"\[\[([^]|]+)(?:\|([^]]+))?\]\]")
+FLAGS = {"-": ("present", False), "<": ("strength", "slight"), ">": ("strength", "strong"), "?": ("hedged", True)}
+
+
+@pytest.mark.parametrize(
+    "row", tomllib.loads(FILE.read_text(encoding="utf-8"))["cue"], ids=lambda row: f"{row['effect']} {row['reach']}"
+)
+def test_each_cue_does_what_its_example_says(row):
+    note = MARKED.sub(r"\1", row["example"])
+    expected = []
+    for words, flags in MARKED.findall(row["example"]):
+        held = {"present": True, "strength": None, "hedged": False} | dict(FLAGS[flag] for flag in flags)
+        expected.append((words, held["present"], held["strength"], held["hedged"]))
+    assert [(m.text, m.present, m.strength, m.hedged) for m in read(note).mentions] == expected

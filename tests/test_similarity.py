@@ -83,9 +83,7 @@ def test_any_two_profiles_are_alike_by_the_same_share_in_either_order():
 
 def test_the_best_match_as_trying_all_gives_it():
     rng = np.random.default_rng(2)
-    nodes = [
-        node for node in LEXICON if node.split("/")[0] in ("fruit", "orchard", "berry-patch", "citrus-grove")
-    ]
+    nodes = [node for node in LEXICON if node.split("/")[0] in ("fruit", "orchard", "berry-patch", "citrus-grove")]
     for _ in range(30):
         a, b = set(rng.choice(nodes, 5)), set(rng.choice(nodes, 7))
         best = [max(node_similarity(x, y, LEXICON) for y in b) for x in a]

@@ -243,9 +243,7 @@ def test_concepts_hang_together(lexicon, graph):
     assert set(graph.subjects(SKOS.inScheme, scheme)) == concepts
     realms = {rdflib.URIRef(BASE + node.id) for node in lexicon.at(LEVELS[0])}
     assert (
-        set(graph.subjects(SKOS.topConceptOf, scheme))
-        == set(graph.objects(scheme, SKOS.hasTopConcept))
-        == realms
+        set(graph.subjects(SKOS.topConceptOf, scheme)) == set(graph.objects(scheme, SKOS.hasTopConcept)) == realms
     )  # S8
     broader = set(graph.subject_objects(SKOS.broader))
     assert {(above, below) for below, above in broader} == set(graph.subject_objects(SKOS.narrower))  # S25

@@ -39,9 +39,7 @@ ODD = {"AAB": 3, "ABA": 2, "BAA": 1, "ABB": 1, "BAB": 2, "BBA": 3}
 
 def published_minimums():
     """FAO document V7180E, Appendix A; an empty cell is a level that cannot be reached."""
-    lines = (
-        Path(__file__).with_name("checks").joinpath("triangle-minimum-correct.csv").read_text().splitlines()
-    )
+    lines = Path(__file__).with_name("checks").joinpath("triangle-minimum-correct.csv").read_text().splitlines()
     assert "FAO document V7180E" in lines[0]
     return list(csv.DictReader(lines[1:]))
 
@@ -57,8 +55,7 @@ def test_minimum_correct_is_the_published_one():
         (row["triads"], column, minimum)
         for row in rows
         for column, alpha in levels.items()
-        if (minimum := minimum_correct(int(row["triads"]), alpha))
-        != (int(row[column]) if row[column] else None)
+        if (minimum := minimum_correct(int(row["triads"]), alpha)) != (int(row[column]) if row[column] else None)
     ]
     assert wrong == []
 
@@ -348,9 +345,7 @@ def test_hostile_names_are_text():
         assert "\x00" not in hostile
         assert hostile.encode().decode() == hostile
     assert "<img" not in table_sheet([(HOSTILE,) * 3], HOSTILE)
-    assert "<img" not in pourer_sheet(
-        [(HOSTILE,) * 3], ["AAB"], Seal(HOSTILE, HOSTILE), coffee_a="", coffee_b=""
-    )
+    assert "<img" not in pourer_sheet([(HOSTILE,) * 3], ["AAB"], Seal(HOSTILE, HOSTILE), coffee_a="", coffee_b="")
 
 
 def test_sheets_need_no_other_file():
@@ -391,10 +386,7 @@ def test_the_pourer_needs_an_order_a_triad():
 
 def test_alone_the_answer_is_locked_before_the_look():
     text = solo_instructions(6)
-    told = [
-        text.index(words)
-        for words in ("label them underneath", "slide the cups", "Lock the answer", "look under")
-    ]
+    told = [text.index(words) for words in ("label them underneath", "slide the cups", "Lock the answer", "look under")]
     assert told == sorted(told)
     assert "Do this 6 times" in text
     assert "Do this once" in solo_instructions(1)

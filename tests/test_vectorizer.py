@@ -86,11 +86,7 @@ def test_personal_words_are_counted():
 
 def test_another_lexicon(lexicon):
     small = Lexicon(
-        [
-            node
-            for node in lexicon.values()
-            if node.id == "fruit" or lexicon.up_to(node.id, "realm") == "fruit"
-        ]
+        [node for node in lexicon.values() if node.id == "fruit" or lexicon.up_to(node.id, "realm") == "fruit"]
     )
     vectorizer = LexiconVectorizer(lexicon=small)
     assert counted(vectorizer, "plum, smoke, old leather") == {PLUM: 1}
@@ -252,9 +248,7 @@ def test_grid_search_cv():
     grid = {"count__level": ["descriptor", "realm"], "count__ancestors": [False, True]}
     search = GridSearchCV(model, grid, cv=3, error_score="raise")
     search.fit(pd.Series(FRUIT + FIRE), np.repeat(["a", "b"], 6))
-    scores = dict(
-        zip(map(str, search.cv_results_["params"]), search.cv_results_["mean_test_score"], strict=True)
-    )
+    scores = dict(zip(map(str, search.cv_results_["params"]), search.cv_results_["mean_test_score"], strict=True))
     assert len(scores) == 4
     # Each word is written once, so that descriptors alone cannot tell held-out notes apart and realms can.
     assert scores["{'count__ancestors': False, 'count__level': 'realm'}"] == 1.0
@@ -302,11 +296,7 @@ def test_what_is_no_column_of_notes_is_refused():
 
 
 def test_wrong_parameters_are_refused_at_fit():
-    with pytest.raises(
-        ValueError, match="level is 'clan'; give None or one of realm, family, group, descriptor"
-    ):
+    with pytest.raises(ValueError, match="level is 'clan'; give None or one of realm, family, group, descriptor"):
         LexiconVectorizer(level="clan").fit(NOTES)
-    with pytest.raises(
-        ValueError, match=r"aunt's jar.* is placed at 'attic', which the lexicon does not hold"
-    ):
+    with pytest.raises(ValueError, match=r"aunt's jar.* is placed at 'attic', which the lexicon does not hold"):
         LexiconVectorizer(personal={"aunt's jar": "attic"}).fit(NOTES)

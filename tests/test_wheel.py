@@ -35,15 +35,9 @@ print(json.dumps({
 
 def call(*command, cwd):
     """Run a command as on a machine that knows nothing of the checkout."""
-    env = {
-        name: value
-        for name, value in os.environ.items()
-        if not name.startswith(("PYTHON", "PIP_", "REDOLENT"))
-    }
+    env = {name: value for name, value in os.environ.items() if not name.startswith(("PYTHON", "PIP_", "REDOLENT"))}
     env |= {"PIP_DISABLE_PIP_VERSION_CHECK": "1", "PIP_NO_INPUT": "1", "PYTHONNOUSERSITE": "1"}
-    run = subprocess.run(
-        [*map(str, command)], cwd=cwd, env=env, capture_output=True, check=False, timeout=120
-    )
+    run = subprocess.run([*map(str, command)], cwd=cwd, env=env, capture_output=True, check=False, timeout=120)
     assert run.returncode == 0, (run.stdout + run.stderr).decode()
     return run.stdout.decode()
 
@@ -94,9 +88,7 @@ def bin_(wheel, tmp_path_factory):
         sys.executable, "-m", "pip", "--python", python, "install", "--quiet", "--no-deps", "--no-index",
         wheel, cwd=venv.parent,
     )  # fmt: skip
-    site = Path(
-        call(python, "-c", "import sysconfig; print(sysconfig.get_path('purelib'))", cwd=venv).strip()
-    )
+    site = Path(call(python, "-c", "import sysconfig; print(sysconfig.get_path('purelib'))", cwd=venv).strip())
     assert venv in site.parents
     libraries = dict.fromkeys([sysconfig.get_path("purelib"), sysconfig.get_path("platlib")])
     (site / "libraries.pth").write_text("\n".join(libraries) + "\n", encoding="utf-8")
@@ -124,9 +116,7 @@ def test_wheel_holds_the_data(names):
 
 def test_wheel_holds_every_module(names):
     modules = {file.relative_to(CHECKOUT / "src").as_posix() for file in (CHECKOUT / "src").rglob("*.py")}
-    assert modules == {
-        name for name in names if name.endswith(".py") and not name.startswith("redolent/_data/")
-    }
+    assert modules == {name for name in names if name.endswith(".py") and not name.startswith("redolent/_data/")}
 
 
 def test_wheel_holds_its_licence(names):
@@ -149,6 +139,4 @@ def test_installed_package_reads_a_note_and_keeps_a_journal(bin_, tmp_path):
 
 
 def test_installed_command_checks_the_lexicon(bin_, tmp_path):
-    assert call(bin_ / "redolent", "lexicon", "check", cwd=tmp_path).startswith(
-        "The lexicon is sound: 7 realms, "
-    )
+    assert call(bin_ / "redolent", "lexicon", "check", cwd=tmp_path).startswith("The lexicon is sound: 7 realms, ")

@@ -390,9 +390,7 @@ class Places:
         other_tags : list of int
             The tag counts of its senses as a verb, adjective or adverb.
         """
-        placed = [
-            s for s in senses if lemma in self.synsets[s.offset].words and self.place(s.offset) != NOWHERE
-        ]
+        placed = [s for s in senses if lemma in self.synsets[s.offset].words and self.place(s.offset) != NOWHERE]
         foods = [s for s in placed if self.synsets[s.offset].file == "food"]
         first = senses[0]
         if first not in placed and not (foods and self.synsets[first.offset].file in ("plant", "animal")):

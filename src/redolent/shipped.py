@@ -28,6 +28,4 @@ def shipped(name: str) -> Path:
     for place in places:
         if place.is_dir():
             return place
-    raise FileNotFoundError(
-        f"The folder {name!r} that comes with Redolent is missing; install Redolent again."
-    )
+    raise FileNotFoundError(f"The folder {name!r} that comes with Redolent is missing; install Redolent again.")

@@ -77,9 +77,7 @@ def named(taster: str, headline: str) -> str:
     return f"{name}: {headline}" if name else headline
 
 
-def make_figure(
-    headline: str, alt: str, *, x: str, y: str, height: int = 460, legend: bool = True
-) -> go.Figure:
+def make_figure(headline: str, alt: str, *, x: str, y: str, height: int = 460, legend: bool = True) -> go.Figure:
     """Give an empty figure in the house style.
 
     Parameters
@@ -193,9 +191,7 @@ def add_band(
     """
     edge = {"color": LINE, "width": 1, **line}
     figure.add_scatter(x=x, y=high, mode="lines", line=edge, hoverinfo="skip", showlegend=False)
-    figure.add_scatter(
-        x=x, y=low, mode="lines", line=edge, fill="tonexty", fillcolor=BAND, name=name, hoverinfo="skip"
-    )
+    figure.add_scatter(x=x, y=low, mode="lines", line=edge, fill="tonexty", fillcolor=BAND, name=name, hoverinfo="skip")
 
 
 def label_places(figure: go.Figure, names: Sequence[str]) -> None:

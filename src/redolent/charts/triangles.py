@@ -30,9 +30,7 @@ def draw_triangles(result: TriangleHistory) -> go.Figure:
         f"(exact 95 % interval {wording.between((run.low, run.high))})"
         for run in runs.itertuples()
     )
-    figure = make_figure(
-        headline, f"{result.finding} {described[0].upper()}{described[1:]}.", x=x, y=y, legend=False
-    )
+    figure = make_figure(headline, f"{result.finding} {described[0].upper()}{described[1:]}.", x=x, y=y, legend=False)
     figure.add_scatter(
         x=list(range(len(runs))),
         y=100 * runs["proportion"],

@@ -156,9 +156,7 @@ def prepare_folder(folder: Path, source: Path | None = None) -> list[Copy]:
         _write_text(folder / MANIFEST, json.dumps({"notebooks": entries}, indent=1))
     except OSError as error:
         reason = error.strerror or str(error)
-        raise CannotOpen(
-            f"The folder {folder} cannot be used ({reason}); name another one with --folder."
-        ) from error
+        raise CannotOpen(f"The folder {folder} cannot be used ({reason}); name another one with --folder.") from error
     return [copy for copy in copies if copy is not None]
 
 
@@ -466,8 +464,7 @@ def _refuse_second(home: Path, folder: Path) -> None:
             continue
         if Path(root) == folder and _ask(port, token, "GET", "status"):
             raise CannotOpen(
-                f"These notebooks are open already; go to {_address(port, token)} "
-                "or end that one first with Ctrl-C."
+                f"These notebooks are open already; go to {_address(port, token)} or end that one first with Ctrl-C."
             )
 
 
@@ -477,8 +474,7 @@ def _ready(home: Path) -> None:
     except OSError as error:
         reason = error.strerror or str(error)
         raise CannotOpen(
-            f"The folder {home} for JupyterLab's settings cannot be used ({reason}); "
-            "make it writable and try again."
+            f"The folder {home} for JupyterLab's settings cannot be used ({reason}); make it writable and try again."
         ) from error
 
 

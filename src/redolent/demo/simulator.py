@@ -132,9 +132,7 @@ def _invent_tasting(
             for stage in stages:
                 minutes = {"dry": 0, "break": 6, "hot": 12, "warm": 20, "cool": 30}[stage] + cup
                 text = palate.taste(coffee, stage, number / (len(CUPS) - 1))
-                notes.append(
-                    PlannedNote(palate.taster.name, cup, stage, at + timedelta(minutes=minutes), text)
-                )
+                notes.append(PlannedNote(palate.taster.name, cup, stage, at + timedelta(minutes=minutes), text))
     codes = tuple(draw_codes(len(cups), rng))
     return PlannedTasting(f"Table {number + 1}", at, cups, codes, tuple(notes))
 
@@ -149,9 +147,7 @@ def _lay_out(cups: int, served: Counter[str], rng: np.random.Generator) -> tuple
     return tuple(poured[i] for i in rng.permutation(cups))
 
 
-def _invent_run(
-    taster: InventedTaster, number: int, after: timedelta, rng: np.random.Generator
-) -> PlannedRun:
+def _invent_run(taster: InventedTaster, number: int, after: timedelta, rng: np.random.Generator) -> PlannedRun:
     at = FIRST + timedelta(days=DAYS_BETWEEN * RUN_AFTER[number]) + after
     a, b = (COFFEES[i] for i in rng.choice(len(COFFEES), size=2, replace=False))
     design = design_run(TRIADS, rng)
@@ -164,9 +160,7 @@ def _invent_run(
     return PlannedRun(taster.name, at, (a, b), design, tuple(answers))
 
 
-def _write_tasting(
-    journal: Journal, planned: PlannedTasting, tasters: dict[str, str], coffees: dict[str, str]
-) -> None:
+def _write_tasting(journal: Journal, planned: PlannedTasting, tasters: dict[str, str], coffees: dict[str, str]) -> None:
     tasting = journal.start_tasting(planned.name, at=planned.at)
     servings = [
         journal.add_serving(tasting.id, coffee_id=coffees[coffee.name], code=code, position=position)
@@ -182,9 +176,7 @@ def _write_tasting(
         )
 
 
-def _write_run(
-    journal: Journal, planned: PlannedRun, tasters: dict[str, str], coffees: dict[str, str]
-) -> None:
+def _write_run(journal: Journal, planned: PlannedRun, tasters: dict[str, str], coffees: dict[str, str]) -> None:
     sealed = seal(planned.design.key)
     run = journal.start_run(
         taster_id=tasters[planned.taster],

@@ -23,8 +23,6 @@ def hold(figure: go.Figure) -> w.VBox:
         [
             shown,
             _Fit(),
-            w.HTML(
-                f'<details><summary class="rd-quiet">The figure in words</summary><p>{safe(alt)}</p></details>'
-            ),
+            w.HTML(f'<details><summary class="rd-quiet">The figure in words</summary><p>{safe(alt)}</p></details>'),
         ]
     )

@@ -47,21 +47,15 @@ class NotesPanel(Panel):
         self.reading = Reading("")
 
         self.taster = w.Combobox(description="Taster", placeholder="your name", ensure_option=False)
-        self.cup = w.Combobox(
-            description="Coffee", placeholder="its name, or the code of the cup", ensure_option=False
-        )
+        self.cup = w.Combobox(description="Coffee", placeholder="its name, or the code of the cup", ensure_option=False)
         self.stage = w.ToggleButtons(options=[(GUIDE[name].label, name) for name in STAGES], value="hot")
         self.task = w.HTML()
-        self.pad = Pad(
-            label="Your note", placeholder="What do you smell and taste? Your own words, as they come."
-        )
+        self.pad = Pad(label="Your note", placeholder="What do you smell and taste? Your own words, as they come.")
         self.save = w.Button(description="Save the note")
         self.save.add_class("rd-chief")
         self.status = w.HTML()
         self.unplaced = w.Dropdown(description="This word")
-        self.place = w.Combobox(
-            description="stands at", placeholder="type to find a place", ensure_option=True
-        )
+        self.place = w.Combobox(description="stands at", placeholder="type to find a place", ensure_option=True)
         self.place.options = tuple(self._places)
         self.keep = w.Button(description="Keep it as my word")
         self.take_back = w.Button(description="Take it back")
@@ -127,9 +121,7 @@ class NotesPanel(Panel):
         self._last_word = (taster.id, word)
         self.kept.children[
             0
-        ].value = (
-            f"<p>For {safe(taster.name)}, “{safe(word)}” now stands at {safe(self.lexicon.place(node))}.</p>"
-        )
+        ].value = f"<p>For {safe(taster.name)}, “{safe(word)}” now stands at {safe(self.lexicon.place(node))}.</p>"
         self.kept.layout.display = ""
         self.place.value = ""
         self._offer()
@@ -191,7 +183,9 @@ class NotesPanel(Panel):
         self.placing.layout.display = "" if words else "none"
         self.placing.children[
             0
-        ].value = f'<p class="rd-quiet">No place yet: {safe(", ".join(words))}. You may give a word a place of your own.</p>'
+        ].value = (
+            f'<p class="rd-quiet">No place yet: {safe(", ".join(words))}. You may give a word a place of your own.</p>'
+        )
 
     def _show_all(self) -> None:
         self._all = True

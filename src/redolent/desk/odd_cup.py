@@ -175,7 +175,7 @@ class OddCupPanel(Panel):
     def _resume(self) -> None:
         """Go on with a run that was interrupted, or plan a new one."""
         for run in self.journal.runs():
-            if run.stopped_at is None and self.journal.next_triad(run.id) is not None or self._unseen(run):
+            if (run.stopped_at is None and self.journal.next_triad(run.id) is not None) or self._unseen(run):
                 self.run = run
                 self._serve()
                 return
@@ -248,8 +248,9 @@ class OddCupPanel(Panel):
             body = "".join(f"<p>{safe(line)}</p>" for line in lines[1:])
             return f"<details><summary>{safe(lines[0])}: how to be blind to your own cups</summary>{body}</details>"
         return (
-            f'<p class="rd-quiet">The pourer\'s key is in the file <b>{safe(_sheet_name("key", run))}</b>: hand it to whoever '
-            f"pours, and do not open it. The table sheet is <b>{safe(_sheet_name('table', run))}</b>.</p>"
+            f'<p class="rd-quiet">The pourer\'s key is in the file <b>{safe(_sheet_name("key", run))}</b>: '
+            "hand it to whoever pours, and do not open it. The table sheet is "
+            f"<b>{safe(_sheet_name('table', run))}</b>.</p>"
         )
 
     def _tell_answers(self, run: Run) -> None:
@@ -260,7 +261,8 @@ class OddCupPanel(Panel):
             for one in answers
         )
         self.done.value = (
-            f"<h3>Locked answers</h3><table><tr><th>Triad</th><th>Odd cup</th><th></th><th>Remark</th></tr>{rows}</table>"
+            "<h3>Locked answers</h3><table><tr><th>Triad</th><th>Odd cup</th><th></th><th>Remark</th></tr>"
+            f"{rows}</table>"
             if rows
             else ""
         )
@@ -272,9 +274,7 @@ class OddCupPanel(Panel):
         correct, answered = self.journal.score(run.id)
         a, b = self._names(run)
         if answered == 0:
-            said: list[w.Widget] = [
-                w.HTML("<p>The run was stopped before its first answer; nothing can be said.</p>")
-            ]
+            said: list[w.Widget] = [w.HTML("<p>The run was stopped before its first answer; nothing can be said.</p>")]
         else:
             verdict = judge(correct, answered, alpha=run.alpha, planned=run.triads)
             how = {"self-reported": " Self-reported.", "not blind": " Not blind."}.get(run.blinding, "")

@@ -63,8 +63,6 @@ def guarded(act: Callable[..., Any]) -> Callable[..., None]:
             panel.complain(str(error))
         except (SQLAlchemyError, OSError) as error:
             reason = str(getattr(error, "orig", error)).splitlines()[0]
-            panel.complain(
-                f"The journal could not be written ({reason}). What you typed is still here; try again."
-            )
+            panel.complain(f"The journal could not be written ({reason}). What you typed is still here; try again.")
 
     return handler

@@ -15,10 +15,7 @@ if TYPE_CHECKING:
 def is_latest() -> Any:
     """Whether a note is the latest of its revisions."""
     other = aliased(Note)
-    return (
-        Note.revision
-        == select(func.max(other.revision)).where(other.note_id == Note.note_id).scalar_subquery()
-    )
+    return Note.revision == select(func.max(other.revision)).where(other.note_id == Note.note_id).scalar_subquery()
 
 
 def notes(session: Session, taster_id: str | None = None) -> "pd.DataFrame":

@@ -107,9 +107,7 @@ class Journal:
             rows = session.scalars(select(schema.Taster).order_by(schema.Taster.name))
             return [_taster(row) for row in rows]
 
-    def coffee(
-        self, name: str, *, origin: str = "", process: str = "", roast_date: date | None = None
-    ) -> Coffee:
+    def coffee(self, name: str, *, origin: str = "", process: str = "", roast_date: date | None = None) -> Coffee:
         """Find the coffee that is the same in all four, or make one.
 
         Raises
@@ -145,9 +143,7 @@ class Journal:
         with self._read() as session:
             return [_tasting(row) for row in session.scalars(_newest(schema.Tasting))]
 
-    def add_serving(
-        self, tasting_id: str, *, coffee_id: str | None = None, code: str, position: int = 1
-    ) -> Serving:
+    def add_serving(self, tasting_id: str, *, coffee_id: str | None = None, code: str, position: int = 1) -> Serving:
         """Put a cup on the table.
 
         Parameters
@@ -426,9 +422,7 @@ class Journal:
             for number, (order, three) in enumerate(zip(orders, codes, strict=True), start=1):
                 code_1, code_2, code_3 = three
                 session.add(
-                    schema.Triad(
-                        run_id=run.id, number=number, order=order, code_1=code_1, code_2=code_2, code_3=code_3
-                    )
+                    schema.Triad(run_id=run.id, number=number, order=order, code_1=code_1, code_2=code_2, code_3=code_3)
                 )
             return _run(run)
 
@@ -491,9 +485,7 @@ class Journal:
                 raise ValueError(runs.locked(triad, run, following))
             if odd_code not in triad.codes:
                 raise ValueError(f"The odd cup is one of {', '.join(triad.codes)}, not {odd_code!r}.")
-            row = schema.Answer(
-                triad_id=triad.id, odd_code=odd_code, guessed=guessed, note=note, **_timed(at)
-            )
+            row = schema.Answer(triad_id=triad.id, odd_code=odd_code, guessed=guessed, note=note, **_timed(at))
             return _answer(_add(session, row), triad.number)
 
     def answers(self, run_id: str) -> list[Answer]:

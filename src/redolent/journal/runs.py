@@ -14,9 +14,7 @@ CODE = re.compile("[0-9]{3}")
 ORDER = re.compile("AAB|ABA|BAA|ABB|BAB|BBA")
 
 
-def check_plan(
-    alpha: float, blinding: str, orders: Sequence[str | None], codes: Sequence[Sequence[str]]
-) -> None:
+def check_plan(alpha: float, blinding: str, orders: Sequence[str | None], codes: Sequence[Sequence[str]]) -> None:
     """Raise a ValueError where a plan does not hold together."""
     if not 0 < alpha < 1:
         raise ValueError(f"alpha is a probability between 0 and 1, such as 0.05, not {alpha}.")
@@ -77,8 +75,7 @@ def check_open(session: Session, run_id: str) -> None:
     """Raise a ValueError where the key of a run may not be opened yet."""
     if not session.scalar(select(is_open()).where(schema.TriangleRun.id == run_id)):
         raise ValueError(
-            "The key stays sealed until every triad is answered or the run is stopped, "
-            "and what stood where is entered."
+            "The key stays sealed until every triad is answered or the run is stopped, and what stood where is entered."
         )
 
 

@@ -49,9 +49,7 @@ def locate(place: str | Path | None = None) -> URL:
     try:
         url = make_url(place)
     except (ArgumentError, ValueError) as error:
-        raise JournalError(
-            "The journal's URL cannot be read; write it like sqlite:////home/me/j.db."
-        ) from error
+        raise JournalError("The journal's URL cannot be read; write it like sqlite:////home/me/j.db.") from error
     return url if _file(url) is None else url.set(database=_absolute(url.database or ""))
 
 
@@ -126,9 +124,7 @@ def _check_revision(connection: Connection, script: ScriptDirectory) -> None:
             f"{', '.join(newer)}); install that version to open it, nothing was changed."
         )
     if not current and inspect(connection).get_table_names():
-        raise JournalError(
-            f"The database {_shown(url)} holds something else than a journal; choose another place."
-        )
+        raise JournalError(f"The database {_shown(url)} holds something else than a journal; choose another place.")
 
 
 def _shown(url: URL) -> str:
@@ -204,9 +200,7 @@ def _begin(connection: Connection) -> None:
 
 def _check_pages(connection: Connection) -> None:
     if connection.exec_driver_sql("PRAGMA quick_check(1)").scalar_one() != "ok":
-        raise JournalError(
-            f"The journal {_shown(connection.engine.url)} cannot be used: {_REASONS['SQLITE_CORRUPT']}."
-        )
+        raise JournalError(f"The journal {_shown(connection.engine.url)} cannot be used: {_REASONS['SQLITE_CORRUPT']}.")
 
 
 def _check_writable(connection: Connection) -> None:

@@ -201,9 +201,7 @@ def check(folder: str | Path | None = None) -> list[Finding]:
             data = tomllib.loads(text)
         except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
             line = re.search(r"line (\d+)", str(error))
-            findings.append(
-                Finding(file.name, int(line.group(1)) if line else 0, "-", f"not valid TOML: {error}")
-            )
+            findings.append(Finding(file.name, int(line.group(1)) if line else 0, "-", f"not valid TOML: {error}"))
             continue
         findings += [Finding(file.name, 0, "-", says) for says in _tables(data)]
         entries += _entries(file.name, text, data)
@@ -287,9 +285,7 @@ def _fields(entry: _Entry) -> Iterator[Finding]:
     if "reference" not in entry.data:
         yield entry.finding(f"field 'reference' is missing; where no safe one exists write {NO_REFERENCE!r}")
     if "definition" in entry.data and len(entry.data["definition"].split()) < SHORTEST_DEFINITION:
-        yield entry.finding(
-            f"the definition has fewer than {SHORTEST_DEFINITION} words; say what sets it apart"
-        )
+        yield entry.finding(f"the definition has fewer than {SHORTEST_DEFINITION} words; say what sets it apart")
 
 
 def _reference(data: dict[str, Any]) -> Iterator[str]:

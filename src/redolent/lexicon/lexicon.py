@@ -144,9 +144,7 @@ def _load(folder: Path) -> Lexicon:
         try:
             nodes.extend(_nodes(tomllib.loads(raw.decode("utf-8"))))
         except (tomllib.TOMLDecodeError, UnicodeDecodeError, AttributeError, KeyError, TypeError) as error:
-            raise ValueError(
-                f"{file.name} cannot be read ({error}); `redolent lexicon check` says more."
-            ) from error
+            raise ValueError(f"{file.name} cannot be read ({error}); `redolent lexicon check` says more.") from error
     return Lexicon(nodes, digest.hexdigest()[:16])
 
 
@@ -164,6 +162,8 @@ def _nodes(data: dict[str, Any]) -> Iterator[Node]:
 
 
 def _node(entry: dict[str, Any], level: Level, parent: str | None, sense: Any) -> Node:
+    if not (isinstance(entry["id"], str) and isinstance(entry["label"], str)):
+        raise TypeError("an id or a label is no text")
     reference = entry.get("reference")
     return Node(
         id=entry["id"],

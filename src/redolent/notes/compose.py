@@ -1,9 +1,10 @@
-"""Words that belong together: shared heads, dishes and treatments, modifiers, and "body" or "finish" with its qualifier.
+"""Words that belong together: shared heads, dishes, treatments, modifiers, "body" and "finish" with what they are.
 
 Each function takes a `Draft` and changes its list of `Found`; the tables above a function hold the words, the sentence
 beside a row what it does. The rulings are the lexicon plan's.
 """
 
+from redolent.notes.grammar import words
 from redolent.notes.match import Found, Vocabulary
 from redolent.notes.tokens import WORD, Token
 
@@ -35,9 +36,7 @@ class Draft:
     any length is read in one go.
     """
 
-    def __init__(
-        self, text: str, tokens: list[Token], words: list[str], found: list[Found], vocab: Vocabulary
-    ) -> None:
+    def __init__(self, text: str, tokens: list[Token], words: list[str], found: list[Found], vocab: Vocabulary) -> None:
         self.text, self.tokens, self.words, self.vocab = text, tokens, words, vocab
         self._cover: list[Found | None] = [None] * len(tokens)
         for f in found:
@@ -118,8 +117,8 @@ def share_heads(draft: Draft) -> None:
         while draft.word(joint) in _AND and draft.is_word(joint - 1):
             before = draft.words[joint - 1]
             named = draft.vocab.name(f"{before} {head}")
-            if named is None or draft.family(named[0]) != draft.family(f.node):
-                break  # "hazelnut and milk chocolate": no hazelnut chocolate is meant
+            if named is None or draft.family(named[0]) != draft.family(f.node) or head in ("leaf", "leaves"):
+                break  # "hazelnut and milk chocolate", "celery and tomato leaf": the first stands alone
             alone = draft.vocab.name(before)
             if alone is not None and draft.vocab.lexicon[alone[0]].id == named[0]:
                 break
@@ -132,32 +131,23 @@ def share_heads(draft: Draft) -> None:
             joint -= 2
 
 
-# "cherry jam", "banana bread", "orange peel", "tomato leaf": what the word behind a food makes of it. None: the food stays where it is.
-_HEADS: dict[str, str | None] = (
-    dict.fromkeys("jam jams jelly preserve preserves conserve compote marmalade curd coulis confiture".split(), JAM)
-    | dict.fromkeys("pie pies tart tarts cake cakes crumble cobbler strudel muffin muffins bread loaf scone scones cheesecake".split(), PASTRY)
-    | dict.fromkeys("pastry danish turnover galette biscuit biscuits cookie cookies tartlet clafoutis pancake pancakes waffle".split(), PASTRY)
-    | dict.fromkeys("brownie brownies shortcake doughnut donut croissant bun buns pudding sponge".split(), PASTRY)
-    | dict.fromkeys("syrup molasses".split(), SYRUP)
-    | dict.fromkeys("leaf leaves vine vines stem stems stalk stalks twig twigs shoot shoots tops greens foliage".split(), GREEN)
-    | dict.fromkeys("blossom blossoms flower flowers".split(), BLOSSOM)
-    | dict.fromkeys("peel peels rind rinds zest skin skins pith oil".split(), PEEL)
-    | dict.fromkeys("wood bark".split(), WOOD)
-    | dict.fromkeys(["smoke"], SMOKE)
-    | dict.fromkeys(["vinegar"], FERMENT)
-    | dict.fromkeys(["cordial"], CORDIAL)
-    | dict.fromkeys("soup stew broth stock consomme".split(), BROTH)
-    | dict.fromkeys("juice flesh pulp water powder dust pit pits stone stones kernel kernels seed seeds puree nectar".split())
-    | dict.fromkeys("shell shells husk husks fruit fruits core pips segment segments slice slices".split())
-)  # fmt: skip
+# "cherry jam", "banana bread", "orange peel", "tomato leaf": what the word behind a food makes of it;
+# None where the food stays where it is ("apple juice").
+_MAKES = {
+    "jam": JAM, "pastry": PASTRY, "syrup": SYRUP, "green": GREEN, "blossom": BLOSSOM, "peel": PEEL, "wood": WOOD,
+    "smoke": SMOKE, "ferment": FERMENT, "cordial": CORDIAL, "broth": BROTH, "food": None,
+}  # fmt: skip
+_HEADS: dict[str, str | None] = {word: node for name, node in _MAKES.items() for word in words(f"head_{name}")}
 
 # Which foods each of those words works on; elsewhere the two words stay two.
 _FRUIT_ONLY = frozenset([JAM, BLOSSOM])
-_DISH_FAMILIES = FRUIT | {"preserve-shelf", "vegetable-plot", "spice-drawer", "nut-bowl", "cocoa-house", "sugar-pan", "dairy", "tropical-stall", "herb-garden", "cellar"}  # fmt: skip
+_DISH_FAMILIES = FRUIT | frozenset(
+    ["preserve-shelf", "vegetable-plot", "spice-drawer", "nut-bowl", "cocoa-house", "sugar-pan", "dairy", "herb-garden"]
+)
 
 
 def join_heads(draft: Draft) -> None:
-    """Make one mention of a food and the word behind it ("carrot cake"), or of each food of a list ("plum and fig jam")."""
+    """Make one mention of a food and the word behind it ("carrot cake"); of each of a list ("plum and fig jam")."""
     for f in draft.found:
         if draft.starting(f.first) is not f or not draft.is_food(f.node) or f.words in _COLOURING:
             continue
@@ -175,6 +165,27 @@ def join_heads(draft: Draft) -> None:
         draft.put(new)
         if node == JAM:
             _spread_back(draft, new, node)
+
+
+# "jam of apricot", "peel from lemon", "compote of plums": the head before its food
+_OF = frozenset(["of", "from"])
+
+
+def join_heads_of(draft: Draft) -> None:
+    """Make one mention of a head and the food it is of, as people write whose language has them in that order."""
+    for i, word in enumerate(draft.words):
+        if word not in _HEADS or draft.word(i + 1) not in _OF or not draft.is_word(i):
+            continue
+        k = i + 2
+        while draft.word(k) in ("the", "a", "an", "ripe", "my", "some"):
+            k += 1
+        food, own = draft.starting(k), draft.covering(i)
+        if food is None or not draft.is_food(food.node) or (own is not None and own.first < i):
+            continue
+        node = _headed(draft, food, _HEADS[word])
+        if node is not None and _HEADS[word] in (JAM, PEEL, GREEN, BLOSSOM):
+            food.node, food.words = node, f"{food.words} {word}"
+            draft.stretch(food, first=i)
 
 
 def _headed(draft: Draft, f: Found, makes: str | None) -> str | None:
@@ -210,13 +221,11 @@ def _spread_back(draft: Draft, f: Found, node: str) -> None:
 
 
 # "dried apricot", "stewed plums", "candied lemon", "figs who are dried", "apple baked"
-_TREATED = (
-    dict.fromkeys("dried sundried dehydrated semidried desiccated".split(), DRIED)
-    | dict.fromkeys("stewed baked poached cooked jammed tinned canned preserved jammy simmered".split(), JAM)
-    | dict.fromkeys("candied crystallised crystallized glace sugared".split(), CANDIED)
-    | dict.fromkeys("pickled soured".split(), FERMENT)
-)
-_LINKS = frozenset("who that which are is was were all being".split())
+_TREATMENTS = {"dried": DRIED, "jam": JAM, "candied": CANDIED, "ferment": FERMENT}
+_TREATED = {word: node for name, node in _TREATMENTS.items() for word in words(f"treated_{name}")}
+
+
+_LINKS = words("links")
 
 
 def treat(draft: Draft) -> None:
@@ -261,7 +270,7 @@ def _grades_a_taste(draft: Draft, f: Found) -> bool:
 
 
 # "peaches in syrup", "pears in juice"
-_STEEPED = frozenset("syrup juice brandy".split())
+_STEEPED = words("steeped")
 
 
 def steep(draft: Draft) -> None:
@@ -273,8 +282,8 @@ def steep(draft: Draft) -> None:
 
 
 # "drying like a green banana", "thick as date syrup": between a feel and its likeness.
-_LIKE = frozenset("like as".split())
-_TO_LIKE = frozenset("my mouth out the tongue up in teeth very so just almost how when you eat a an after to of eating drinking old unripe".split())
+_LIKE = words("like")
+_TO_LIKE = words("to_like")
 
 
 def liken(draft: Draft) -> None:
@@ -293,7 +302,11 @@ def liken(draft: Draft) -> None:
         if thing is not None and (draft.is_food(thing.node)):
             draft.drop(thing)
             tail = draft.starting(thing.last + 4)
-            if tail is not None and draft.word(thing.last + 1) in ("that", "that's", "which") and tail.words in ("green", "unripe"):
+            if (
+                tail is not None
+                and draft.word(thing.last + 1) in ("that", "that's", "which")
+                and tail.words in ("green", "unripe")
+            ):
                 draft.drop(tail)
 
 
@@ -304,19 +317,13 @@ def _can_be(draft: Draft, f: Found, node: str) -> bool:
 
 
 # "roasted hazelnut", "rancid nuts", "fresh bread": before a food these words only colour it.
-_COLOURING = frozenset(
-    """roast roasted toasted burnt burned charred grilled scorched smoked spoiled spoilt rotten rancid stale fermented
-    overfermented overripe fresh baked unripe underripe green old dry soft light heavy deep wet raw dusty clean lively full simple bland
-    vivid delicate round thick thin sticky toasty warming cooling""".split()
-)  # fmt: skip
+_COLOURING = words("colouring")
 # These keep a meaning of their own before a food: "sweet cereal", "bright lemon", "sticky toffee".
-_KEEPS_ITS_OWN = frozenset(
-    ["clean", "lively", "vivid", "round", "simple", "bland", "thick", "sticky", "toasty"]
-)
+_KEEPS_ITS_OWN = frozenset(["clean", "lively", "vivid", "round", "simple", "bland", "thick", "sticky", "toasty"])
 
 
-_GRADES = frozenset("soft light heavy deep delicate".split())
-_PARTICIPLES = frozenset("roasted toasted burnt burned charred grilled scorched".split())
+_GRADES = words("grades")
+_PARTICIPLES = words("participles")
 
 
 def absorb(draft: Draft) -> None:
@@ -347,14 +354,10 @@ def absorb(draft: Draft) -> None:
 
 # "heavy body", "medium-plus body", "body is full", "Body: light", "texture is full and oily"
 _BODY = frozenset(["body", "mouthfeel", "texture", "bodied"])
-_BODY_SIZE = frozenset(
-    """medium full big light heavy low high thin good nice great decent huge massive rich strong weak little more less much
-    lots plenty some moderate solid plus ample fuller bigger lighter heavier thinner no""".split()
-)
-_SIZES = frozenset("full medium big light heavy low high good weak thin rich".split())
-_COPULA = frozenset(
-    "is was are were feels felt seems stays gets got remains becomes became being like has had of on the a".split()
-)
+_BODY_SIZE = words("body_size")
+_MUCH = words("body_much")
+_SIZES = words("sizes")
+_COPULA = words("copula")
 
 
 def qualify_body(draft: Draft) -> None:
@@ -365,18 +368,18 @@ def qualify_body(draft: Draft) -> None:
         before = draft.ending(i - 1)
         if before is not None:
             node = _BODY_NODES.get(before.words) or _BODY_NODES.get(draft.family(before.node))
-            if draft.family(before.node) in ("touch", "whole-cup", "passage"):
+            if draft.family(before.node) in ("touch", "whole-cup", "passage") and before.words != "body":
                 draft.stretch(before, last=i)
             elif node is not None:
                 before.node = node
                 draft.stretch(before, last=i)
             continue
-        first = i
+        first, much = i, draft.word(i - 1) in _MUCH
         while draft.word(first - 1) in _BODY_SIZE or (
             draft.word(first - 1) == "+" and draft.word(first - 2) in _BODY_SIZE
         ):
             first -= 1
-        if first < i and word != "texture":
+        if (first < i or much) and word != "texture":
             draft.put(Found(first, i, WEIGHT, "form", "body"))
             continue
         k = i + 1
@@ -396,22 +399,14 @@ def qualify_body(draft: Draft) -> None:
         if said is not None and draft.family(said.node) in ("touch", "whole-cup"):
             continue
         if draft.word(i + 1) == ":":
-            while (
-                k < len(draft.words)
-                and draft.word(k) not in (".", ";", "\n", ":")
-                and draft.word(k) not in _SIZES
-            ):
+            while k < len(draft.words) and draft.word(k) not in (".", ";", "\n", ":") and draft.word(k) not in _SIZES:
                 k += 1  # "Body: juicy, medium"
         if draft.word(k) in _SIZES and not draft.covering(k):
             draft.put(Found(k, k, WEIGHT, "form", "body"))
         elif said is not None and k > i + 1 and draft.word(k - 1) in ("like", "of", "a"):
             said.node = WEIGHT
             draft.stretch(said, first=i)  # "body like whole milk": the likeness only says how it feels
-        elif (
-            word == "body"
-            and draft.word(i + 1) != ":"
-            and draft.word(i - 1) not in ("my", "your", "whole", "human")
-        ):
+        elif word == "body" and draft.word(i + 1) != ":" and draft.word(i - 1) not in ("my", "your", "whole", "human"):
             draft.put(Found(i, i, WEIGHT, "form", "body"))
 
 
@@ -425,16 +420,9 @@ _BODY_NODES = {
 }
 
 # "long finish", "aftertaste went on and on", "the end is sweet, long", "gd length", "Finish: medium"
-_FINISH = frozenset("finish aftertaste finishes end ending length tail".split())
-_LENGTH = frozenset(
-    """long short medium lingering persistent endless quick brief lengthy longer shorter longest shortest eternal
-    abrupt fast moderate neverending everlasting extended lasting enduring sudden curt truncated""".split()
-)
-_LASTS = frozenset(
-    """lingers lingered lingering linger lasts lasted last persists persisted stays stayed fades faded fade dies died
-    vanishes vanished disappears disappeared evaporates drops stops stopped ends goes went hangs hung sticks stuck clings
-    clung continues continued carries carried trails refuses gone short long cuts keeps kept lacks lacked""".split()
-)  # fmt: skip
+_FINISH = words("finish")
+_LENGTH = words("length")
+_LASTS = words("lasts")
 
 
 def qualify_finish(draft: Draft) -> None:
@@ -497,6 +485,7 @@ def compose(draft: Draft) -> None:
     """Put together what belongs together, in the order in which the rules build on one another."""
     share_heads(draft)
     join_heads(draft)
+    join_heads_of(draft)
     treat(draft)
     steep(draft)
     absorb(draft)

@@ -79,9 +79,7 @@ def read_many(
     workers = _count_workers(jobs)
     texts = list_texts(notes)
     pairs = tuple(personal.items() if isinstance(personal, Mapping) else personal)
-    frame = pd.DataFrame(
-        _read(texts, partial(_read_chunk, lexicon=lexicon, personal=pairs), workers), columns=COLUMNS
-    )
+    frame = pd.DataFrame(_read(texts, partial(_read_chunk, lexicon=lexicon, personal=pairs), workers), columns=COLUMNS)
     written = pd.Index([""]).dtype  # str from pandas 3 on, object before
     kinds = dict.fromkeys(NUMBERS, "int64") | dict.fromkeys(TRUTHS, "bool")
     frame = frame.astype({name: kinds.get(name, written) for name in COLUMNS[1:]})

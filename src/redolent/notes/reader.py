@@ -1,8 +1,10 @@
 """Read a note: tokens, matches, what belongs together, what is about the cup, and who governs what."""
 
 from redolent.lexicon import Lexicon
+from redolent.notes.aside import ROOM
 from redolent.notes.compose import Draft, compose
-from redolent.notes.context import ROOM, keep_the_cups
+from redolent.notes.context import keep_the_cups
+from redolent.notes.grammar import words
 from redolent.notes.match import Personal, guess, match, spell, vocabulary
 from redolent.notes.reading import Mention, Reading, Unplaced
 from redolent.notes.scope import judge
@@ -13,14 +15,7 @@ from redolent.notes.words import FUNCTION_WORDS, flags
 READER_VERSION = 1
 
 # Foods, plants and substances of everyday speech that say nothing of a cup.
-_EVERYDAY = ROOM | frozenset(
-    """cup coffee water morning table breakfast lunch dinner supper food drink drinks meal snack spoon bean beans ground grounds brew
-    espresso mocha java decaf tree plant flowering material thing stuff matter mixture dose solution medicine drug air gas heat ice
-    steam liquid fluid sample product body mouth meat course dish chip chips bar roll rolls case line lines sort state nothing
-    people man woman one ones part side mass agent base element bit point note number shot pack press bottom top hand fall spring summer
-    winter band blend batch crop variety selection ration portion helping taste tastes flavour flavor character colour color dark light
-    medium black white red brown green blend filter date may""".split()
-)
+_EVERYDAY = ROOM | words("everyday")
 
 
 def read(text: str, *, lexicon: Lexicon | None = None, personal: Personal = ()) -> Reading:

@@ -6,28 +6,35 @@ The note is walked once, left to right, sentence by sentence. A cue that looks f
 - ``list``: every mention of the list that follows ("hints of rose, clove and cedar");
 - ``clause``: every mention up to a turn ("but"), a new clause or a stop ("no smoke, ash or rubber");
 
-and a cue that looks back (``back``) takes the mention that ends just before it ("acidity is absent", "clove?"). Strength, doubt and denial
-never cross a stop or a heading.
+and a cue that looks back takes the mention that ends just before it (``back``: "acidity is absent", "clove?"), the one
+named last (``last``: "fennel, he says; I don't find it") or all of its sentence (``sentence``). Strength, doubt and
+denial never cross a stop or a heading.
 """
 
 from dataclasses import dataclass, field
 
-from redolent.notes import cues
+from redolent.notes.aside import find_told
 from redolent.notes.compose import MOUTH_AND_WHOLE, Draft
-from redolent.notes.context import told_by_others
-from redolent.notes.cues import Cue
+from redolent.notes.grammar import Cue, Phrase, index_cues, words
 from redolent.notes.match import Found
 from redolent.notes.reading import Strength
 
 _SENTENCE_END = frozenset([".", "!", ";", "\n", "?"])
-_CLAUSE_SUBJECTS = frozenset(
-    "it it's i i'm we you he she they there there's this that these those my the then its everything".split()
-)
-_COPULA = frozenset("is was are were be been has have had feels felt seems tastes tasted stays stayed remains remained gets got a the so very quite rather too pretty really just even also still all it it's that's as on only kind of and became looks comes came more at in particular".split())  # fmt: skip
+# Words between a cue and the mention it governs.
+_FILLERS = words("fillers")
+# A list goes on over these; anything else ends it.
+_JOINTS = frozenset([",", "and", "or", "nor", "/", "+", "plus", "with"])
+# A denial or a doubt ends here, besides at a stop.
+_TURNS = words("turns")
+_CLAUSE_SUBJECTS = words("clause_subjects")
+_COPULA = words("linking")
 
 
+# One cue replaces another of its kind: a strength a strength.
+_KIND = {"deny": "denial", "slight": "strength", "strong": "strength", "hedge": "doubt"}
+_KIND_OF = frozenset("some any the this that proper same other".split())
 _LIST_END = _SENTENCE_END | {"but", "just", "and", "only", ":", "though"}
-_BETWEEN = cues.FILLERS | {"like", "to", "towards", "or", ",", "of"}
+_BETWEEN = _FILLERS | {"like", "to", "towards", "or", ",", "of"}
 # No list of one note is longer than this many tokens; it keeps reading linear.
 _FARTHEST = 60
 
@@ -51,18 +58,8 @@ class _Open:
     last: Found | None = field(default=None)
 
 
-def _index(*tables: dict[tuple[str, ...], Cue]) -> dict[str, list[tuple[tuple[str, ...], Cue]]]:
-    by_first: dict[str, list[tuple[tuple[str, ...], Cue]]] = {}
-    for table in tables:
-        for phrase, cue in table.items():
-            by_first.setdefault(phrase[0], []).append((phrase, cue))
-    for rows in by_first.values():
-        rows.sort(key=lambda row: -len(row[0]))
-    return by_first
-
-
-_FORWARD = _index(cues.DENIALS, cues.SLIGHT, cues.STRONG, cues.HEDGES, cues.SHIELDS)
-_BACKWARD = _index(cues.DENIALS_AFTER, cues.SLIGHT_AFTER, cues.STRONG_AFTER, cues.HEDGES_AFTER)
+_FORWARD = index_cues(back=False)
+_BACKWARD = index_cues(back=True)
 
 
 def _negated(word: str) -> str:
@@ -80,8 +77,9 @@ class _Walk:
         self.inside = {i for f in draft.found for i in range(f.first, f.last + 1)}
         self.scopes = {id(f): Scope() for f in draft.found}
         self.sentence: list[Found] = []
+        self.met: Found | None = None
         self.open: list[_Open] = []
-        self.told = told_by_others(draft)
+        self.told = find_told(draft)
 
     def run(self) -> dict[int, Scope]:
         i, n = 0, len(self.keys)
@@ -98,12 +96,16 @@ class _Walk:
 
     def _cue(self, i: int) -> int:
         """Take the cue that begins at token `i`; give how many tokens it is, 0 where none begins."""
-        back = self._longest(_BACKWARD, i)
-        forward = self._longest(_FORWARD, i)
+        back, forward = self._longest(_BACKWARD, i), self._longest(_FORWARD, i)
+        if back is not None and back[1].reach == "last":
+            return self._take_back(back[0])
+        if back is not None and back[0] == ("gone",) and i + 1 in self.starts:
+            back = None  # "sugar gone sticky"
         if back is not None and (
             forward is None or len(back[0]) > len(forward[0]) or not self._reaches(i + len(forward[0]))
         ):
-            f = self._before(i)
+            far = back[1].effect != "hedge" and (len(back[0]) > 1 or back[0][0] in ("gone", "nowhere", "none"))
+            f = self._before(i, far)
             if f is not None or back[1].reach == "sentence":
                 self._look_back(back[1], f, i)
                 return len(back[0])
@@ -120,13 +122,26 @@ class _Walk:
             return 1
         if cue.effect == "hedge" and phrase[0] in ("sort", "kind") and self._plain_kind(i):
             return len(phrase)
-        self.open = [o for o in self.open if o.cue.effect != cue.effect and not (o.cue.effect in ("slight", "strong") and cue.effect in ("slight", "strong"))]  # fmt: skip
+        if phrase == ("not", "so", "much") and self._rather(i + len(phrase)):
+            cue = Cue("deny", "next")  # "not so much apple as quince"
+        if cue.effect == "hedge" and self.keys[i - 1 : i] == [","]:
+            self.open = [o for o in self.open if o.cue.effect != "deny"]  # "nothing, maybe nuts"
+        self.open = [o for o in self.open if _KIND[o.cue.effect] != _KIND[cue.effect]]
         self.open.append(_Open(cue, i))
         return len(phrase)
 
-    def _longest(
-        self, index: dict[str, list[tuple[tuple[str, ...], Cue]]], i: int
-    ) -> tuple[tuple[str, ...], Cue] | None:
+    def _take_back(self, phrase: Phrase) -> int:
+        """Deny the mention named last, however far back: "fennel, he says; I don't find it"."""
+        if self.met is not None:
+            self.scopes[id(self.met)] = Scope(present=False)
+        return len(phrase)
+
+    def _rather(self, i: int) -> bool:
+        """Ask whether "as" and another mention follow: "not so much apple as quince"."""
+        ahead = self.keys[i : i + 5]
+        return "as" in ahead and i + ahead.index("as") + 1 in self.starts
+
+    def _longest(self, index: dict[str, list[tuple[Phrase, Cue]]], i: int) -> tuple[Phrase, Cue] | None:
         for phrase, cue in index.get(self.keys[i], ()):
             end = i + len(phrase)
             if tuple(self.keys[i:end]) == phrase and not any(k in self.inside for k in range(i, end)):
@@ -138,15 +153,17 @@ class _Walk:
         for k in range(i, min(i + 5, len(self.keys))):
             if k in self.starts:
                 return True
-            if self.keys[k] not in cues.FILLERS:
+            if self.keys[k] not in _FILLERS:
                 return False
         return False
 
-    def _before(self, i: int) -> Found | None:
+    def _before(self, i: int, far: bool = False) -> Found | None:
         """Give the mention that ends before token `i`, with nothing but a copula between."""
         for k in range(i - 1, max(i - 6, -1), -1):
             if k in self.ends:
                 return self.ends[k]
+            if self.keys[k] == "," and k == i - 1 and far:
+                continue  # "the mulberry, gone", "blackcurrant, in your face"
             if self.keys[k] not in _COPULA and not (
                 self.keys[i] in ("?", "i")
                 and self.keys[k] in ("?", ",", "!", '"', "”", "'", "note", "notes", "thing", "flavour", "(")
@@ -157,20 +174,17 @@ class _Walk:
     def _missing_place(self, i: int) -> bool:
         """Ask whether "where the fruit ..." goes on with "ought to be" or "should be"."""
         ahead = self.keys[i : i + 8]
-        return (
-            "should" in ahead
-            or "ought" in ahead
-            or ("did" in ahead and "go" in ahead)
-            or ahead[:1] == ["where's"]
-        )
+        return "should" in ahead or "ought" in ahead or ("did" in ahead and "go" in ahead) or ahead[:1] == ["where's"]
 
     def _plain_kind(self, i: int) -> bool:
         """Ask whether "sort of" is the noun: "a tingling sort of acidity", "some kind of stone fruit"."""
-        return self.keys[i - 1] in ("some", "any", "the", "this", "that", "proper", "same", "other") if i - 1 not in self.inside else i - 2 >= 0 and self.keys[i - 2] in ("a", "an", "the")  # fmt: skip
+        if i - 1 in self.inside:
+            return self.keys[i - 2 : i - 1] in (["a"], ["an"], ["the"])
+        return self.keys[i - 1] in _KIND_OF
 
     def _look_back(self, cue: Cue, f: Found | None, i: int) -> None:
         targets = list(self.sentence) if cue.reach == "sentence" else [f] if f is not None else []
-        if cue.reach == "back" and cue.effect != "hedge" or self.keys[i] == "?":
+        if (cue.reach == "back" and cue.effect != "hedge") or self.keys[i] == "?":
             targets += self._joined_before(targets[0]) if targets else []
         for g in targets:
             scope = self.scopes[id(g)]
@@ -178,6 +192,8 @@ class _Walk:
                 scope.present, scope.strength = False, None
             elif cue.effect == "hedge":
                 scope.hedged = True
+                if self.keys[i] == "?" and self.keys[i + 1 : i + 2] in (["no"], ["nope"], ["nah"]):
+                    self.scopes[id(g)] = Scope(present=False)  # "Passion fruit? No."
             elif scope.present and not scope.strength:
                 scope.strength = "strong" if cue.effect == "strong" else "slight"
         if cue.reach == "sentence":
@@ -210,6 +226,7 @@ class _Walk:
         if not scope.present:
             scope.strength = None
         self.sentence.append(f)
+        self.met = f
 
     def _close(self, i: int, step: int) -> None:
         """End what does not reach past token `i`."""
@@ -218,9 +235,7 @@ class _Walk:
             self.open = []
             self.sentence = []
             return
-        self.open = [
-            o for o in self.open if o.at == i or (o.at >= i and o.at < i + step) or self._goes_on(o, i)
-        ]
+        self.open = [o for o in self.open if o.at == i or (o.at >= i and o.at < i + step) or self._goes_on(o, i)]
 
     def _goes_on(self, o: _Open, i: int) -> bool:
         word = self.keys[i]
@@ -228,23 +243,21 @@ class _Walk:
             return True
         if word in ("(", ")", "—", "–", "…") or (word == "-" and o.cue.effect != "hedge"):
             return False
-        if word in cues.TURNS and not (
-            o.cue.effect == "deny" and word in ("so", "more", "mostly", "just", "only") and not o.used
-        ):
+        if word in _TURNS and not (o.cue.effect == "deny" and word in ("so", "more", "mostly") and not o.used):
             return False
         if not o.used:
             if o.cue.effect == "hedge" and word == "," and i - o.at < 3:
                 return True  # "and, possibly, ginger"
-            if word in _CLAUSE_SUBJECTS and self.keys[i - 1] == ",":
+            if word in _CLAUSE_SUBJECTS and self.keys[i - 1] in (",", "and"):
                 return False
+            if word == "," and i + 1 in self.starts and i - o.at > 2:
+                return False  # "lost its bubbles, sticky on the lips"
             return not (word == "," and o.cue.reach != "clause") and (o.cue.reach != "next" or i - o.at < 6)
-        joined = word in cues.JOINTS and self._list_goes_on(o, i)
+        joined = word in _JOINTS and self._list_goes_on(o, i)
         if o.cue.reach == "next":
             return word in ("and", "&") and joined and o.used == 1
         if o.cue.effect in ("slight", "strong", "hedge"):
-            return joined or (
-                word in cues.FILLERS and word not in ("a", "an", "its") and self.keys[i - 1] in cues.JOINTS
-            )
+            return joined or (word in _FILLERS and word not in ("a", "an", "its") and self.keys[i - 1] in _JOINTS)
         return self._denial_goes_on(o, i, word)
 
     def _list_goes_on(self, o: _Open, i: int) -> bool:
@@ -363,19 +376,16 @@ def _compare(draft: Draft, scopes: dict[int, Scope]) -> None:
         if k < 0 or keys[k] not in ("more", "closer", "nearer", "rather", "sooner"):
             continue
         named = any(draft.starting(n) for n in range(k + 1, i))
-        after = next((n for n in range(i + 1, min(i + 5, len(keys))) if draft.starting(n) or keys[n] not in _BETWEEN), i)
+        after = next(
+            (n for n in range(i + 1, min(i + 5, len(keys))) if draft.starting(n) or keys[n] not in _BETWEEN),
+            i,
+        )
         f = draft.starting(after)
-        if f is not None:
-            if (
-                keys[k] == "rather"
-                or (named and keys[k] != "more")
-                or (
-                    keys[k] == "more"
-                    and named
-                    and (keys[k + 1] in ("like", "of", "a", "towards", "on") or draft.is_food(f.node))
-                )
-            ):
-                scopes[id(f)].present, scopes[id(f)].strength = False, None
+        likened = keys[k + 1] in ("like", "of", "a", "towards", "on")
+        if f is not None and (
+            keys[k] == "rather" or (named and (keys[k] != "more" or likened or draft.is_food(f.node)))
+        ):
+            scopes[id(f)].present, scopes[id(f)].strength = False, None
 
 
 def judge(draft: Draft) -> dict[int, Scope]:

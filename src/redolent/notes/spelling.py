@@ -11,6 +11,7 @@ from functools import lru_cache
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
+from redolent.notes.grammar import list_known
 from redolent.notes.words import is_word
 
 SHORTEST = 4
@@ -43,21 +44,19 @@ class Speller:
     """
 
     def __init__(self, vocabulary: frozenset[str]) -> None:
-        self.vocabulary = vocabulary
+        self.known = vocabulary | list_known()
         self._by_length: dict[int, list[str]] = {}
-        for word in sorted(vocabulary):
+        for word in sorted(self.known):
             if len(word) >= SHORTEST:
                 self._by_length.setdefault(len(word), []).append(word)
         self.correct = lru_cache(maxsize=65536)(self._correct)
 
     def _correct(self, word: str) -> str | None:
         """Give the vocabulary's word that `word` was meant to be, or None."""
-        if len(word) < SHORTEST or word in self.vocabulary or not word.isalpha() or is_word(word):
+        if len(word) < SHORTEST or word in self.known or not word.isalpha() or is_word(word):
             return None
         slips = 1 if len(word) < TWO_SLIPS_FROM else 2
-        near = [
-            w for n in range(len(word) - slips, len(word) + slips + 1) for w in self._by_length.get(n, ())
-        ]
+        near = [w for n in range(len(word) - slips, len(word) + slips + 1) for w in self._by_length.get(n, ())]
         hits = process.extract(word, near, scorer=OSA.distance, score_cutoff=slips, limit=None)
         ranked = sorted((self._cost(word, hit, distance), hit) for hit, distance, _ in hits)
         if not ranked or ranked[0][0] > slips + 0.5:

@@ -8,7 +8,7 @@ The pattern, case by case:
   "green apple skin" does.
 - A **number** keeps its inner points, colons and slashes ("4:40", "1:16", "2.5").
 - A **break** is a line end.
-- Every other visible character is a **mark** of its own: stops, commas, brackets, dashes with blanks around them, emoji.
+- Every other visible character is a **mark** of its own: stops, commas, brackets, dashes between blanks, emoji.
 
 Blanks make no token. Each alternative consumes at least one character and none can match in two ways, so the pattern
 runs in linear time on any text.
@@ -100,13 +100,7 @@ def tokenize(text: str) -> list[Token]:
                 norm = norm[:-2] + "n't"
             capital = raw[0].isupper() and not raw.isupper()
             tokens.append(Token(start, end, norm, kind, hyphen_at == start, capital))
-        elif (
-            kind == MARK
-            and raw in "-‐‑"
-            and tokens
-            and tokens[-1].end == start
-            and text[end : end + 1].isalpha()
-        ):
+        elif kind == MARK and raw in "-‐‑" and tokens and tokens[-1].end == start and text[end : end + 1].isalpha():
             hyphen_at = end
         elif raw == "." and tokens and tokens[-1].kind == WORD and _shortened(text, tokens[-1], end):
             continue

@@ -92,15 +92,11 @@ class LexiconVectorizer(TransformerMixin, BaseEstimator):
         personal = tuple(self.personal.items() if isinstance(self.personal, Mapping) else self.personal)
         for word, node in personal:
             if node not in lexicon:
-                raise ValueError(
-                    f"The personal word {word!r} is placed at {node!r}, which the lexicon does not hold."
-                )
+                raise ValueError(f"The personal word {word!r} is placed at {node!r}, which the lexicon does not hold.")
         self.lexicon_ = lexicon
         self.vocabulary_ = {node: i for i, node in enumerate(_columns(lexicon, self.level, self.ancestors))}
         self._personal = personal
-        self._counted_at = {
-            node: _counted_at(node, lexicon, self.vocabulary_, self.ancestors) for node in lexicon
-        }
+        self._counted_at = {node: _counted_at(node, lexicon, self.vocabulary_, self.ancestors) for node in lexicon}
         return self
 
     def transform(self, X: Iterable[str]) -> csr_matrix:

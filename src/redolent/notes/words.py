@@ -49,9 +49,9 @@ _IRREGULAR = frozenset(
 )
 
 _ENDINGS = (
-    ("ies", "y"), ("es", ""), ("es", "e"), ("s", ""), ("ied", "y"), ("ed", ""), ("ed", "e"), ("ing", ""), ("ing", "e"),
-    ("ier", "y"), ("iest", "y"), ("er", ""), ("er", "e"), ("est", ""), ("est", "e"), ("ly", ""), ("ily", "y"),
-    ("ness", ""), ("iness", "y"),
+    ("ies", "y"), ("es", ""), ("es", "e"), ("s", ""), ("ied", "y"), ("ed", ""), ("ed", "e"), ("ing", ""),
+    ("ing", "e"), ("ier", "y"), ("iest", "y"), ("er", ""), ("er", "e"), ("est", ""), ("est", "e"),
+    ("ly", ""), ("ily", "y"), ("ness", ""), ("iness", "y"),
 )  # fmt: skip
 
 
@@ -78,12 +78,7 @@ def lemma(word: str) -> str | None:
             base = word[: len(word) - len(ending)] + instead
             if base in words:
                 return base
-            if (
-                not instead
-                and ending in ("ed", "ing", "er", "est")
-                and base[-1:] == base[-2:-1]
-                and base[:-1] in words
-            ):
+            if not instead and ending in ("ed", "ing", "er", "est") and base[-1:] == base[-2:-1] and base[:-1] in words:
                 return base[:-1]
     return None
 
@@ -94,6 +89,6 @@ def is_word(word: str) -> bool:
 
 
 def flags(word: str) -> str:
-    """Give the parts of speech (``n v a r``) and kinds (``f`` food, ``p`` plant, ``s`` substance) of `word`."""
+    """Give the parts of speech (``n v a r``) and kinds (``f`` food, ``p`` plant, ``s`` stuff) of `word`."""
     base = lemma(word)
     return _words().get(base, "") if base else ""

@@ -52,9 +52,7 @@ def mention_frame(
         raise ValueError(f"The notes lack the column {missing[0]!r}; give the frame of Journal.notes_frame.")
     # A word may have been placed at a node that a later lexicon no longer holds.
     personal = {word: node for word, node in dict(personal).items() if node in lexicon}
-    readings = {
-        text: read(text, lexicon=lexicon, personal=personal).mentions for text in set(notes["first_text"])
-    }
+    readings = {text: read(text, lexicon=lexicon, personal=personal).mentions for text in set(notes["first_text"])}
     coached = notes["coached"].astype(bool) & (notes["revision"] == 1)
     rows = []
     about_notes = notes[ABOUT_NOTE].itertuples(index=False, name=None)
@@ -122,7 +120,5 @@ def only_taster(frame: pd.DataFrame) -> str:
     """
     names = sorted(frame["taster"].dropna().astype(str).unique())
     if len(names) > 1:
-        raise ValueError(
-            f"These rows are of {len(names)} tasters ({', '.join(names[:5])}); give those of one."
-        )
+        raise ValueError(f"These rows are of {len(names)} tasters ({', '.join(names[:5])}); give those of one.")
     return names[0] if names else ""

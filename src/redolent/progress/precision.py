@@ -76,10 +76,7 @@ class LevelShares:
             f"{wording.percent(self.share)} reach a group or a descriptor"
         )
         needed = 3 * LEAST_TASTINGS
-        wanting = (
-            f"a trend needs {LEAST_TASTINGS} tastings in each of the two thirds that it compares, "
-            f"{needed} in all"
-        )
+        wanting = f"a trend needs {LEAST_TASTINGS} tastings in each of the two thirds that it compares, {needed} in all"
         if self.first is None or self.last is None:
             return f"{so_far}; {wanting}."
         moved = (
@@ -151,9 +148,7 @@ def level_shares(
         columns = ["period", "mentions", "tastings", *LEVELS, "low", "high"]
         return LevelShares(taster, by, pd.DataFrame(columns=columns), 0, 0)
 
-    narrow = (
-        counted.assign(narrow=counted["level"].isin(NARROW)).groupby("tasting")["narrow"].agg(["sum", "size"])
-    )
+    narrow = counted.assign(narrow=counted["level"].isin(NARROW)).groupby("tasting")["narrow"].agg(["sum", "size"])
     top, bottom = narrow["sum"].to_numpy(dtype=float), narrow["size"].to_numpy(dtype=float)
     early, late = thirds(len(top))
     result = {"mentions": len(counted), "tastings": len(top), "share": float(top.sum() / bottom.sum())}
@@ -177,9 +172,7 @@ def wilson_interval(count: int, of: int, level: float = 0.95) -> tuple[float, fl
         Where `of` is below 1 or `count` not between 0 and `of`.
     """
     if of < 1 or not 0 <= count <= of:
-        raise ValueError(
-            f"{count} of {of} is no proportion; the second must be 1 or more and the first no larger."
-        )
+        raise ValueError(f"{count} of {of} is no proportion; the second must be 1 or more and the first no larger.")
     z = NormalDist().inv_cdf((1 + level) / 2)
     share, weight = count / of, 1 + z**2 / of
     middle = (share + z**2 / (2 * of)) / weight
@@ -199,6 +192,4 @@ def _by_period(counted: pd.DataFrame, by: str) -> pd.DataFrame:
         low=[low for low, _ in bounds],
         high=[high for _, high in bounds],
     )
-    return frame.reset_index()[["period", "mentions", "tastings", *LEVELS, "low", "high"]].rename_axis(
-        columns=None
-    )
+    return frame.reset_index()[["period", "mentions", "tastings", *LEVELS, "low", "high"]].rename_axis(columns=None)

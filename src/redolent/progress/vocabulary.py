@@ -213,9 +213,7 @@ def accumulate(
     )
 
 
-def _first_in_tasting(
-    mentions: pd.DataFrame, servings: pd.DataFrame, level: Level, lexicon: Lexicon
-) -> pd.DataFrame:
+def _first_in_tasting(mentions: pd.DataFrame, servings: pd.DataFrame, level: Level, lexicon: Lexicon) -> pd.DataFrame:
     """Give, for each place and tasting that holds it, the first serving of the tasting that does.
 
     Returns

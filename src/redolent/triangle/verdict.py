@@ -90,10 +90,7 @@ class Verdict:
                     "so this taster tells these two coffees apart more often than guessing would."
                 )
             case "no difference shown":
-                return (
-                    f"No difference shown: {result}, {bar}; "
-                    "that does not mean that the two coffees are the same."
-                )
+                return f"No difference shown: {result}, {bar}; that does not mean that the two coffees are the same."
             case "too few triads":
                 return (
                     f"Too few triads for a verdict: {result}, and even all correct would not show "

@@ -142,12 +142,8 @@ def _create_tables() -> None:
         sa.Column("stopped_utc_offset", sa.Integer(), nullable=True),
         sa.Column("at", sa.DateTime(), nullable=False),
         sa.Column("utc_offset", sa.Integer(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["coffee_a_id"], ["coffee.id"], name=op.f("fk_triangle_run_coffee_a_id_coffee")
-        ),
-        sa.ForeignKeyConstraint(
-            ["coffee_b_id"], ["coffee.id"], name=op.f("fk_triangle_run_coffee_b_id_coffee")
-        ),
+        sa.ForeignKeyConstraint(["coffee_a_id"], ["coffee.id"], name=op.f("fk_triangle_run_coffee_a_id_coffee")),
+        sa.ForeignKeyConstraint(["coffee_b_id"], ["coffee.id"], name=op.f("fk_triangle_run_coffee_b_id_coffee")),
         sa.ForeignKeyConstraint(["taster_id"], ["taster.id"], name=op.f("fk_triangle_run_taster_id_taster")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_triangle_run")),
     )
@@ -197,12 +193,8 @@ def _create_tables() -> None:
         sa.Column("event", sa.Text(), nullable=False),
         sa.Column("at", sa.DateTime(), nullable=False),
         sa.Column("utc_offset", sa.Integer(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["serving_id"], ["serving.id"], name=op.f("fk_stage_event_serving_id_serving")
-        ),
-        sa.ForeignKeyConstraint(
-            ["tasting_id"], ["tasting.id"], name=op.f("fk_stage_event_tasting_id_tasting")
-        ),
+        sa.ForeignKeyConstraint(["serving_id"], ["serving.id"], name=op.f("fk_stage_event_serving_id_serving")),
+        sa.ForeignKeyConstraint(["tasting_id"], ["tasting.id"], name=op.f("fk_stage_event_tasting_id_tasting")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_stage_event")),
     )
     op.create_index(op.f("ix_stage_event_serving_id"), "stage_event", ["serving_id"], unique=False)

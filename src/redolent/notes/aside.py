@@ -1,0 +1,212 @@
+"""What a note says that is not about the cup: headings, people, the room, food beside it, wishes, others' finds.
+
+Each function gives the tokens that it is about; `context` drops what stands there, `scope` denies what others found.
+"""
+
+from redolent.notes.compose import Draft
+from redolent.notes.grammar import Phrase, phrases, words
+from redolent.notes.tokens import WORD
+from redolent.notes.words import FUNCTION_WORDS, flags
+
+STOPS = frozenset([".", "!", "?", ";", "\n", ",", ":", "(", ")", "—", "–", "-", "…", "/", '"', "“", "'"])
+
+# ---- clauses
+
+_CLAUSE_ENDS = frozenset([".", "!", "?", ";", "\n", ",", ":", "(", ")", "—", "–", "-"]) | words("clause_ends")
+
+
+def split_clauses(draft: Draft) -> list[tuple[int, int]]:
+    """Split the note at stops, commas and turns into runs of tokens, each from and up to a token."""
+    cuts, start = [], 0
+    for i, word in enumerate([*draft.words, "."]):
+        if word in _CLAUSE_ENDS:
+            if start < i:
+                cuts.append((start, i))
+            start = i + 1
+    return cuts
+
+
+def find_phrase(said: list[str], wanted: tuple[Phrase, ...]) -> int:
+    """Give where the first of the phrases begins, or -1."""
+    for i, word in enumerate(said):
+        for phrase in wanted:
+            if phrase[0] == word and tuple(said[i : i + len(phrase)]) == phrase:
+                return i
+    return -1
+
+
+# ---- headings: "Dry:", "BREAK -", "On the nose:"
+
+_HEADINGS = words("headings")
+_LONGEST_HEADING = 3
+
+
+def find_headings(draft: Draft) -> set[int]:
+    """Find the words of headings: they are places in the note."""
+    heads: set[int] = set()
+    for i, word in enumerate(draft.words):
+        if word == ":":
+            k = i
+            while draft.word(k - 1) in _HEADINGS | FUNCTION_WORDS and i - k < _LONGEST_HEADING:
+                k -= 1
+            opens = k == 0 or draft.words[k - 1] in STOPS or (k < i and draft.tokens[k].capital)
+            if opens and _HEADINGS.intersection(draft.words[k:i]):
+                heads.update(range(k, i))
+        elif word in _HEADINGS and draft.word(i + 1) in ("-", "–", "—", "=") and draft.word(i - 1) in STOPS | {""}:
+            heads.add(i)
+    return heads
+
+
+# ---- people and places: "Rose poured", "at the Orchard café", "Professor Plum", "with Basil"
+
+_DOES = words("person_verbs")
+_DOES_INSIDE = words("person_verbs_inside")
+_PEOPLE = words("others")
+_TITLES = words("titles")
+_BEFORE_NAMES = words("before_names")
+_PLACES = words("places_after")
+_OBJECTS = words("objects")
+ROOM = words("room")
+
+
+def find_names(draft: Draft) -> set[int]:
+    """Find capitalised words that are people or places; what is a name once is one wherever it is capitalised."""
+    capitals = [t.capital for t in draft.tokens if t.kind == WORD and len(t.norm) > 1]
+    if capitals and sum(capitals) > 0.6 * len(capitals):
+        return set()  # every word is capitalised, which says nothing
+    said = [f for f in draft.found if draft.tokens[f.first].capital]
+    named = {f.words for f in said if _is_name(draft, f.first, f.last)}
+    return {i for f in said if f.words in named for i in range(f.first, f.last + 1)}
+
+
+def _is_name(draft: Draft, first: int, last: int) -> bool:
+    before, after = draft.word(first - 1), draft.word(last + 1) if draft.is_word(last + 1) else ""
+    inside = before not in STOPS and before not in ("", "and", "or")
+    after_next = draft.word(last + 2)
+    if after in _PLACES or (after and draft.tokens[last + 1].capital and after_next in _PLACES):
+        return True
+    if any(word[0].isupper() for word in draft.vocab.lexicon[_node(draft, first)].labels[:1]):
+        return False  # "Turkish delight", "Bourbon biscuit": a capital of its own
+    owns = draft.text[draft.tokens[last].start : draft.tokens[last].end].endswith(("'s", "’s"))
+    return (
+        before in _TITLES
+        or (inside and before in _BEFORE_NAMES)
+        or after in _DOES
+        or (inside and after in _DOES_INSIDE)
+        or (after == "and" and after_next in ("i", "me", "we"))
+        or (before == "and" and draft.word(first - 2) in ("i", "me"))
+        or (owns and (after in _PEOPLE | ROOM or after in _OBJECTS))
+        or _acts(draft, last + 1)
+    )
+
+
+def _node(draft: Draft, i: int) -> str:
+    found = draft.covering(i)
+    assert found is not None
+    return found.node
+
+
+_ACTS = words("acts")
+_CUP_GOES_ON = words("cup_goes_on")
+
+
+def _acts(draft: Draft, i: int) -> bool:
+    """Ask whether a person's doing begins at token `i`: "turned the fan on", "was doing the crossword", "timed it"."""
+    word, following = draft.word(i), draft.word(i + 1)
+    if word in ("was", "is") and following in _PEOPLE | {"my", "our", "her", "his"}:
+        return True
+    if word in ("was", "is") and following.endswith("ing") and "v" in flags(following):
+        return draft.starting(i + 1) is None and following not in _CUP_GOES_ON
+    return draft.is_word(i) and (word.endswith("ed") or word in _ACTS) and following in _OBJECTS
+
+
+# ---- the room, and food beside the cup
+
+_EATING = phrases("eating")
+_LIKENESS = words("likeness")
+_SAYS = words("says")
+_OWNED = (FUNCTION_WORDS | {"milk", "new", "old"}) - {"of", "in"}
+_SMELLED = words("smelled")
+_SKIN = words("skin")
+_ELSEWHERE = words("elsewhere")
+_COLOUR = words("colour")
+_SCENTED = words("scented")
+
+
+def find_beside(draft: Draft) -> set[int]:
+    """Find what is said of the room, or of food eaten beside the cup."""
+    out: set[int] = set()
+    for start, stop in split_clauses(draft):
+        said = draft.words[start:stop]
+        like = next((k for k, w in enumerate(said) if w in _LIKENESS), len(said))
+        eaten = find_phrase(said, _EATING)
+        if 0 <= eaten <= like and draft.covering(start + eaten) is None:
+            out.update(range(start if said[eaten] in ("for", "on") else start + eaten, stop))
+        if _is_of_the_room(said, like):
+            out.update(range(start, stop))
+            continue
+        for k, w in enumerate(said):
+            if w in _SCENTED and k and draft.covering(start + k) is None:
+                out.add(start + k - 1)  # "mint toothpaste"
+            elif w in ROOM and said[k - 1 : k] not in (["of"], ["like"]):
+                of_it = draft.starting(start + k + 1)
+                if of_it is not None and not draft.is_food(of_it.node):
+                    out.add(start + k + 1)  # "grinder clean"
+    return out
+
+
+def _is_of_the_room(said: list[str], like: int) -> bool:
+    """Ask whether a clause speaks of the room: "the milk jug still smelled of soap", "wet pine outside"."""
+    likened = any(w in _LIKENESS and w not in ("smell", "smells") for w in said)
+    for k, w in enumerate(said):
+        if w in ROOM and 0 < k < like and said[k - 1] in _OWNED:
+            if any(v in _SAYS or v in _SMELLED for v in said[k + 1 : k + 4]):
+                return True
+        elif w in _COLOUR or (not likened and (w in _ELSEWHERE or (w in _SKIN and said[k - 2 : k - 1] == ["on"]))):
+            return True
+    return False
+
+
+# ---- wishes, promises, and what others found
+
+_WISHES = phrases("wishes")
+_PROMISES = phrases("promises")
+_WISH_ENDS = frozenset([",", ".", ";", "!", "?", "\n", "but", "and"])
+
+
+def find_wished(draft: Draft) -> set[int]:
+    """Find what the writer wished for or expected: "I wanted more fruit", "could use some sweetness, roundness"."""
+    out: set[int] = set()
+    end = 0
+    for start, stop in split_clauses(draft):
+        if start < end:
+            continue  # within the list of an earlier wish
+        at = find_phrase(draft.words[start:stop], _WISHES)
+        if at < 0 or "than" in draft.words[start : start + at]:
+            continue
+        end = stop
+        while draft.word(end) == "," and draft.starting(end + 1):
+            end += 1
+            while end < len(draft.words) and draft.words[end] not in _WISH_ENDS:
+                end += 1
+        out.update(range(start + at, end))
+    return out
+
+
+_REPORTS = words("reports")
+
+
+def find_told(draft: Draft) -> set[int]:
+    """Find what another taster found, or the bag promised: "Saffron swears she got apple", "the bag says blueberry"."""
+    out: set[int] = set()
+    for start, stop in split_clauses(draft):
+        said = draft.words[start:stop]
+        promised = find_phrase(said, _PROMISES)
+        if promised >= 0:
+            out.update(range(start + promised, stop))
+        for k, w in enumerate(said[:-1]):
+            named = draft.tokens[start + k].capital and said[k + 1] in _REPORTS and w not in FUNCTION_WORDS
+            if (w in _PEOPLE or named) and _REPORTS.intersection(said[k + 1 : k + 4]):
+                out.update(range(start + k, stop))
+                break
+    return out
