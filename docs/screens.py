@@ -29,7 +29,7 @@ def show_notes(page: Page) -> None:
     page.get_by_placeholder("your name").fill("Ilse Varga")
     page.get_by_placeholder("its name, or the code of the cup").fill("Upper Field washed")
     page.locator(".rd-area").press_sequentially(NOTE)
-    expect(page.locator(".rd-read li")).to_have_count(6)
+    expect(page.locator(".rd-read li")).to_have_count(7)
 
 
 def show_odd_cup(page: Page) -> None:

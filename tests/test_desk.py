@@ -94,7 +94,7 @@ def test_the_newest_note_stands_first(panel: NotesPanel):
         panel._now = lambda: NOON + timedelta(minutes=1 if "second" in panel.pad.text else 0)
         panel.pad.text = text
         panel.save_note()
-    assert panel.listing.value.index("second") < panel.listing.value.index("first")
+    assert panel.listing.value.index("second <span") < panel.listing.value.index("first <span")
 
 
 @pytest.mark.parametrize(

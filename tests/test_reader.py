@@ -534,13 +534,7 @@ RULINGS = {
 }
 
 # Notes above that the reader still reads otherwise, and how.
-MISREAD: dict[str, str] = {
-    "Brewed with Basil at Cherry Street.": "the name and the street are read as descriptors",
-    "Jasmine (jaśmin).": "a translation that the lexicon knows is read again",
-    "Honey, miel.": "a translation that the lexicon knows is read again",
-    "Astringent like unripe banana.": "the likeness is read as a smell",
-    "Not sure about any of this: rose, clove.": "the doubt ends at the colon",
-}
+MISREAD: dict[str, str] = {}
 
 
 def examples():

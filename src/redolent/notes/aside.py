@@ -72,7 +72,7 @@ ROOM = words("room")
 def find_names(draft: Draft) -> set[int]:
     """Find capitalised words that are people or places; what is a name once is one wherever it is capitalised."""
     capitals = [t.capital for t in draft.tokens if t.kind == WORD and len(t.norm) > 1]
-    if capitals and sum(capitals) > 0.6 * len(capitals):
+    if capitals and sum(capitals) > 0.8 * len(capitals):
         return set()  # every word is capitalised, which says nothing
     said = [f for f in draft.found if draft.tokens[f.first].capital]
     named = {f.words for f in said if _is_name(draft, f.first, f.last)}

@@ -296,7 +296,7 @@ def liken(draft: Draft) -> None:
             k += 1
         if draft.word(k) not in _LIKE:
             continue
-        while draft.word(k + 1) in _TO_LIKE or draft.word(k + 1) in _LIKE:
+        while draft.starting(k + 1) is None and (draft.word(k + 1) in _TO_LIKE or draft.word(k + 1) in _LIKE):
             k += 1
         thing = draft.starting(k + 1)
         if thing is not None and (draft.is_food(thing.node)):

@@ -8,7 +8,7 @@ from redolent.notes.compose import Draft
 from redolent.notes.grammar import phrases, words
 from redolent.notes.match import Found
 from redolent.notes.tokens import NUMBER
-from redolent.notes.words import FUNCTION_WORDS, flags
+from redolent.notes.words import FUNCTION_WORDS, flags, is_word
 
 
 def keep_the_cups(draft: Draft) -> None:
@@ -22,6 +22,7 @@ def keep_the_cups(draft: Draft) -> None:
         or is_scene(draft, f)
         or is_brewing(draft, f)
         or is_idiom(draft, f)
+        or is_translation(draft, f)
         or not is_said(draft, f)
     ]
     for f in dropped:
@@ -74,6 +75,17 @@ def is_scene(draft: Draft, f: Found) -> bool:
     if draft.word(f.last + 1) != ":" or draft.starting(f.last + 2) is None:
         return False
     return any(w in ("like", "inside", "in", "of") for w in draft.words[max(0, f.first - 4) : f.first])
+
+
+# ---- "dried prune (suszona śliwka)", "honey, miel"
+
+
+def is_translation(draft: Draft, f: Found) -> bool:
+    """Ask whether a match says the word before it again in another language."""
+    before = draft.ending(f.first - 2)
+    if before is None or before.node != f.node or draft.word(f.first - 1) not in ("(", ","):
+        return False
+    return not any(is_word(word) for word in draft.words[f.first : f.last + 1])
 
 
 # ---- "22 clicks, metal filter, wooden stirrer", "honey process", "light roast"

@@ -232,7 +232,7 @@ class _Walk:
         """End what does not reach past token `i`."""
         word = self.keys[i]
         if word in _SENTENCE_END or word == ":":
-            self.open = []
+            self.open = [o for o in self.open if o.cue.reach == "sentence" and word == ":"]
             self.sentence = []
             return
         self.open = [o for o in self.open if o.at == i or (o.at >= i and o.at < i + step) or self._goes_on(o, i)]
