@@ -12,7 +12,7 @@ from playwright.sync_api import Page, expect  # noqa: E402
 
 from redolent.demo import open_demo  # noqa: E402
 
-SIZE = (1100, 1400)
+SIZE = (1050, 1250)
 NOTE = "No smoke, but a hint of bluberry and dark choc. Syrupy body, bright acidity; maybe fig as it cools."
 
 
@@ -64,7 +64,10 @@ def take(folder: Path) -> None:
                     begin(page)
                     show(page)
                     page.wait_for_timeout(1500)
-                    page.locator(".rd-desk").first.screenshot(path=folder / f"{name.lower()}.png")
+                    box = page.locator(".rd-desk").first.bounding_box()
+                    assert box is not None
+                    box["height"] = min(box["height"], SIZE[1] - box["y"])
+                    page.screenshot(path=folder / f"{name.lower()}.png", clip=box)
 
 
 if __name__ == "__main__":
