@@ -26,12 +26,22 @@ def split_clauses(draft: Draft) -> list[tuple[int, int]]:
     return cuts
 
 
-def find_phrase(said: list[str], wanted: tuple[Phrase, ...]) -> int:
+PhraseIndex = dict[str, list[Phrase]]
+
+
+def index_phrases(name: str) -> PhraseIndex:
+    """Give a named list of phrases by their first word."""
+    index: PhraseIndex = {}
+    for phrase in phrases(name):
+        index.setdefault(phrase[0], []).append(phrase)
+    return index
+
+
+def find_phrase(said: list[str], wanted: PhraseIndex) -> int:
     """Give where the first of the phrases begins, or -1."""
     for i, word in enumerate(said):
-        for phrase in wanted:
-            if phrase[0] == word and tuple(said[i : i + len(phrase)]) == phrase:
-                return i
+        if word in wanted and any(tuple(said[i : i + len(phrase)]) == phrase for phrase in wanted[word]):
+            return i
     return -1
 
 
@@ -39,10 +49,13 @@ def find_phrase(said: list[str], wanted: tuple[Phrase, ...]) -> int:
 
 _HEADINGS = words("headings")
 _LONGEST_HEADING = 3
+_HEADING_MARKS = frozenset([":", "-", "–", "—", "="])
 
 
 def find_headings(draft: Draft) -> set[int]:
     """Find the words of headings: they are places in the note."""
+    if draft.said.isdisjoint(_HEADING_MARKS):
+        return set()
     heads: set[int] = set()
     for i, word in enumerate(draft.words):
         if word == ":":
@@ -71,10 +84,12 @@ ROOM = words("room")
 
 def find_names(draft: Draft) -> set[int]:
     """Find capitalised words that are people or places; what is a name once is one wherever it is capitalised."""
+    said = [f for f in draft.found if draft.tokens[f.first].capital]
+    if not said:
+        return set()
     capitals = [t.capital for t in draft.tokens if t.kind == WORD and len(t.norm) > 1]
     if capitals and sum(capitals) > 0.8 * len(capitals):
         return set()  # every word is capitalised, which says nothing
-    said = [f for f in draft.found if draft.tokens[f.first].capital]
     named = {f.words for f in said if _is_name(draft, f.first, f.last)}
     return {i for f in said if f.words in named for i in range(f.first, f.last + 1)}
 
@@ -122,7 +137,7 @@ def _acts(draft: Draft, i: int) -> bool:
 
 # ---- the room, and food beside the cup
 
-_EATING = phrases("eating")
+_EATING = index_phrases("eating")
 _LIKENESS = words("likeness")
 _SAYS = words("says")
 _OWNED = (FUNCTION_WORDS | {"milk", "new", "old"}) - {"of", "in"}
@@ -131,10 +146,13 @@ _SKIN = words("skin")
 _ELSEWHERE = words("elsewhere")
 _COLOUR = words("colour")
 _SCENTED = words("scented")
+_BESIDE = ROOM | _SKIN | _ELSEWHERE | _COLOUR | _SCENTED | frozenset(_EATING)
 
 
 def find_beside(draft: Draft) -> set[int]:
     """Find what is said of the room, or of food eaten beside the cup."""
+    if draft.said.isdisjoint(_BESIDE):
+        return set()
     out: set[int] = set()
     for start, stop in split_clauses(draft):
         said = draft.words[start:stop]
@@ -169,13 +187,15 @@ def _is_of_the_room(said: list[str], like: int) -> bool:
 
 # ---- wishes, promises, and what others found
 
-_WISHES = phrases("wishes")
-_PROMISES = phrases("promises")
+_WISHES = index_phrases("wishes")
+_PROMISES = index_phrases("promises")
 _WISH_ENDS = frozenset([",", ".", ";", "!", "?", "\n", "but", "and"])
 
 
 def find_wished(draft: Draft) -> set[int]:
     """Find what the writer wished for or expected: "I wanted more fruit", "could use some sweetness, roundness"."""
+    if draft.said.isdisjoint(_WISHES):
+        return set()
     out: set[int] = set()
     end = 0
     for start, stop in split_clauses(draft):
@@ -198,6 +218,8 @@ _REPORTS = words("reports")
 
 def find_told(draft: Draft) -> set[int]:
     """Find what another taster found, or the bag promised: "Saffron swears she got apple", "the bag says blueberry"."""
+    if draft.said.isdisjoint(_PROMISES) and draft.said.isdisjoint(_REPORTS):
+        return set()
     out: set[int] = set()
     for start, stop in split_clauses(draft):
         said = draft.words[start:stop]

@@ -38,6 +38,7 @@ class Draft:
 
     def __init__(self, text: str, tokens: list[Token], words: list[str], found: list[Found], vocab: Vocabulary) -> None:
         self.text, self.tokens, self.words, self.vocab = text, tokens, words, vocab
+        self.said = frozenset(words)
         self._cover: list[Found | None] = [None] * len(tokens)
         for f in found:
             self.put(f)
@@ -127,7 +128,7 @@ def share_heads(draft: Draft) -> None:
             over = draft.covering(joint - 1)
             if over is not None and over.first < joint - 1:
                 break
-            draft.put(Found(joint - 1, joint - 1, named[0], named[1], f"{before} {head}"))
+            draft.put(Found(joint - 1, joint - 1, named[0], named[1], f"{before} {head}", "shared head"))
             joint -= 2
 
 
@@ -148,6 +149,8 @@ _DISH_FAMILIES = FRUIT | frozenset(
 
 def join_heads(draft: Draft) -> None:
     """Make one mention of a food and the word behind it ("carrot cake"); of each of a list ("plum and fig jam")."""
+    if draft.said.isdisjoint(_HEADS):
+        return
     for f in draft.found:
         if draft.starting(f.first) is not f or not draft.is_food(f.node) or f.words in _COLOURING:
             continue
@@ -161,7 +164,7 @@ def join_heads(draft: Draft) -> None:
         node = _headed(draft, f, _HEADS[head])
         if node is None:
             continue
-        new = Found(f.first, after, node, f.how, f"{f.words} {head}")
+        new = Found(f.first, after, node, f.how, f"{f.words} {head}", "food and head")
         draft.put(new)
         if node == JAM:
             _spread_back(draft, new, node)
@@ -173,6 +176,8 @@ _OF = frozenset(["of", "from"])
 
 def join_heads_of(draft: Draft) -> None:
     """Make one mention of a head and the food it is of, as people write whose language has them in that order."""
+    if draft.said.isdisjoint(_OF) or draft.said.isdisjoint(_HEADS):
+        return
     for i, word in enumerate(draft.words):
         if word not in _HEADS or draft.word(i + 1) not in _OF or not draft.is_word(i):
             continue
@@ -184,7 +189,8 @@ def join_heads_of(draft: Draft) -> None:
             continue
         node = _headed(draft, food, _HEADS[word])
         if node is not None and _HEADS[word] in (JAM, PEEL, GREEN, BLOSSOM):
-            food.node, food.words = node, f"{food.words} {word}"
+            food.words = f"{food.words} {word}"
+            food.move(node, "food and head")
             draft.stretch(food, first=i)
 
 
@@ -216,7 +222,7 @@ def _spread_back(draft: Draft, f: Found, node: str) -> None:
         before = draft.ending(f.first - 2)
         if before is None or not draft.is_fruit(before.node):
             return
-        before.node = node
+        before.move(node, "food and head")
         f = before
 
 
@@ -230,6 +236,8 @@ _LINKS = words("links")
 
 def treat(draft: Draft) -> None:
     """Move fruit to the preserve shelf where it is dried, cooked or candied; pickled vegetables to the ferments."""
+    if draft.said.isdisjoint(_TREATED):
+        return
     for i, word in enumerate(draft.words):
         node = _TREATED.get(word)
         if node is None or not draft.is_word(i):
@@ -242,7 +250,8 @@ def treat(draft: Draft) -> None:
             k += 1
         after = draft.starting(k)
         if after is not None and _can_be(draft, after, node):
-            after.node, after.words = node, f"{word} {after.words}"
+            after.words = f"{word} {after.words}"
+            after.move(node, "treatment")
             draft.stretch(after, first=i)
             nxt = draft.starting(after.last + 2)
             if (
@@ -251,14 +260,14 @@ def treat(draft: Draft) -> None:
                 and draft.is_fruit(nxt.node)
                 and node == DRIED
             ):
-                nxt.node = node
+                nxt.move(node, "treatment")
             continue
         k = i - 1
         while draft.word(k) in _LINKS:
             k -= 1
         before = draft.ending(k)
         if before is not None and _can_be(draft, before, node) and not (draft.starting(i + 1) and k == i - 1):
-            before.node = node
+            before.move(node, "treatment")
             draft.stretch(before, last=i)
 
 
@@ -275,9 +284,11 @@ _STEEPED = words("steeped")
 
 def steep(draft: Draft) -> None:
     """Move fruit in syrup to the preserve shelf."""
+    if draft.said.isdisjoint(_STEEPED):
+        return
     for f in draft.found:
         if draft.is_fruit(f.node) and draft.word(f.last + 1) == "in" and draft.word(f.last + 2) in _STEEPED:
-            f.node = JAM
+            f.move(JAM, "treatment")
             draft.stretch(f, last=f.last + 2)
 
 
@@ -288,6 +299,8 @@ _TO_LIKE = words("to_like")
 
 def liken(draft: Draft) -> None:
     """Drop the thing that a feel is only likened to, up to the end of the clause."""
+    if draft.said.isdisjoint(_LIKE):
+        return
     for f in draft.found:
         if draft.starting(f.first) is not f or draft.family(f.node) != "touch":
             continue
@@ -328,6 +341,8 @@ _PARTICIPLES = words("participles")
 
 def absorb(draft: Draft) -> None:
     """Let a colouring word before a food be part of its mention ("toasted rye")."""
+    if draft.said.isdisjoint(_COLOURING):
+        return
     for f in draft.found:
         words = draft.words[f.first : f.last + 1]
         after, behind = draft.starting(f.last + 1), draft.ending(f.first - 1)
@@ -362,6 +377,8 @@ _COPULA = words("copula")
 
 def qualify_body(draft: Draft) -> None:
     """Make one mention of "body" or "mouthfeel" and the word that says how it is."""
+    if draft.said.isdisjoint(_BODY):
+        return
     for i, word in enumerate(draft.words):
         if word not in _BODY or not draft.is_word(i) or draft.covering(i):
             continue
@@ -371,7 +388,7 @@ def qualify_body(draft: Draft) -> None:
             if draft.family(before.node) in ("touch", "whole-cup", "passage") and before.words != "body":
                 draft.stretch(before, last=i)
             elif node is not None:
-                before.node = node
+                before.move(node, "body and its qualifier")
                 draft.stretch(before, last=i)
             continue
         first, much = i, draft.word(i - 1) in _MUCH
@@ -380,7 +397,7 @@ def qualify_body(draft: Draft) -> None:
         ):
             first -= 1
         if (first < i or much) and word != "texture":
-            draft.put(Found(first, i, WEIGHT, "form", "body"))
+            draft.put(Found(first, i, WEIGHT, "form", "body", "body and its qualifier"))
             continue
         k = i + 1
         while draft.word(k) in _COPULA or draft.word(k) in (
@@ -402,12 +419,12 @@ def qualify_body(draft: Draft) -> None:
             while k < len(draft.words) and draft.word(k) not in (".", ";", "\n", ":") and draft.word(k) not in _SIZES:
                 k += 1  # "Body: juicy, medium"
         if draft.word(k) in _SIZES and not draft.covering(k):
-            draft.put(Found(k, k, WEIGHT, "form", "body"))
+            draft.put(Found(k, k, WEIGHT, "form", "body", "body and its qualifier"))
         elif said is not None and k > i + 1 and draft.word(k - 1) in ("like", "of", "a"):
-            said.node = WEIGHT
+            said.move(WEIGHT, "body and its qualifier")
             draft.stretch(said, first=i)  # "body like whole milk": the likeness only says how it feels
         elif word == "body" and draft.word(i + 1) != ":" and draft.word(i - 1) not in ("my", "your", "whole", "human"):
-            draft.put(Found(i, i, WEIGHT, "form", "body"))
+            draft.put(Found(i, i, WEIGHT, "form", "body", "body and its qualifier"))
 
 
 # What a food word says of a body: "buttery body" is a texture, "tea-like body" a weight.
@@ -427,6 +444,8 @@ _LASTS = words("lasts")
 
 def qualify_finish(draft: Draft) -> None:
     """Make one mention of "finish" or "aftertaste" where its length or persistence is said."""
+    if draft.said.isdisjoint(_FINISH):
+        return
     for i, word in enumerate(draft.words):
         if word not in _FINISH or not draft.is_word(i) or draft.covering(i):
             continue
@@ -477,7 +496,7 @@ def _claim_finish(draft: Draft, first: int, last: int) -> None:
     for begin in (first, last):
         inside = [f for f in (draft.covering(k) for k in range(begin, last + 1)) if f is not None]
         if all(draft.family(f.node) == "passage" for f in inside):
-            draft.put(Found(begin, last, FINISH, "form", "finish"))
+            draft.put(Found(begin, last, FINISH, "form", "finish", "finish and its length"))
             return
 
 

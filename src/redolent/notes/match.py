@@ -20,13 +20,18 @@ Personal = Mapping[str, str] | Iterable[tuple[str, str]]
 
 @dataclass(slots=True)
 class Found:
-    """Tokens ``first`` to ``last`` (inclusive) name ``node``."""
+    """Tokens ``first`` to ``last`` (inclusive) name ``node``; `rule` says what put it there, besides the lexicon."""
 
     first: int
     last: int
     node: str
     how: How
     words: str
+    rule: str = ""
+
+    def move(self, node: str, rule: str) -> None:
+        """Let it name another node, by a rule."""
+        self.node, self.rule = node, rule
 
 
 class Vocabulary:
@@ -80,18 +85,17 @@ def spell(text: str, tokens: list[Token], vocab: Vocabulary) -> tuple[list[str],
 
     Marks and numbers come back as they are, and so do words beside a foreign one: "suszona śliwka" is no slip.
     """
-    words: list[str] = []
+    words = [token.norm for token in tokens]
     corrected: set[int] = set()
-    for i, token in enumerate(tokens):
-        word = token.norm
-        if token.kind == WORD and word not in vocab.words:
-            if word.endswith("'s"):
-                word = word[:-2]
-            better = vocab.speller.correct(word) if word not in vocab.words else None
-            if better is not None and not any(_is_foreign(text, tokens[k], vocab) for k in _beside(i, tokens)):
-                word = better
-                corrected.add(i)
-        words.append(word)
+    for i, word in enumerate(words):
+        if word in vocab.words or tokens[i].kind != WORD:
+            continue
+        if word.endswith("'s"):
+            words[i] = word = word[:-2]
+        better = vocab.speller.correct(word) if word not in vocab.words else None
+        if better is not None and not any(_is_foreign(text, tokens[k], vocab) for k in _beside(i, tokens)):
+            words[i] = better
+            corrected.add(i)
     return words, corrected
 
 
@@ -110,23 +114,23 @@ def match(tokens: list[Token], words: list[str], corrected: set[int], vocab: Voc
     A word corrected in spelling counts as such even inside a longer name.
     """
     found: list[Found] = []
-    i, n = 0, len(tokens)
-    while i < n:
-        reach = vocab.longest.get(words[i], 0) if tokens[i].kind == WORD else 0
-        stop = i
+    longest, forms, free, n = vocab.longest, vocab.forms, 0, len(tokens)
+    for i, word in enumerate(words):
+        reach = longest.get(word)
+        if reach is None or i < free or tokens[i].kind != WORD:
+            continue
+        stop = i + 1
         while stop < n and stop - i < reach and tokens[stop].kind == WORD:
             stop += 1
         for end in range(stop, i, -1):
-            named = vocab.name(" ".join(words[i:end]))
-            if named is not None:
-                node, how = named
-                if corrected and any(k in corrected for k in range(i, end)):
+            name = " ".join(words[i:end]) if end - i > 1 else word
+            if name in forms:
+                how: How = "exact" if name in vocab.written else "form"
+                if corrected and not corrected.isdisjoint(range(i, end)):
                     how = "spelling"
-                found.append(Found(i, end - 1, node, how, " ".join(words[i:end])))
-                i = end
+                found.append(Found(i, end - 1, forms[name], how, name))
+                free = end
                 break
-        else:
-            i += 1
     return found
 
 
@@ -148,20 +152,22 @@ def guess(
     """
     taken = {i for f in found for i in range(f.first, f.last + 1)}
     guessed: list[Found] = []
-    i, n = 0, len(tokens)
-    while i < n:
-        step = 1
-        opens = i == 0 or tokens[i - 1].kind == MARK
-        named = tokens[i].capital and not opens
-        if tokens[i].kind == WORD and i not in taken and words[i] not in known and not named:
-            for end in range(min(n, i + reach(words[i])), i, -1):
-                if any(k in taken or tokens[k].kind != WORD for k in range(i, end)):
-                    continue
-                name = " ".join(words[i:end])
-                node = infer(name)
-                if node in lexicon:
-                    guessed.append(Found(i, end - 1, node, "inferred", name))
-                    step = end - i
-                    break
-        i += step
+    free, n = 0, len(tokens)
+    for i, word in enumerate(words):
+        if word in known or i in taken or i < free or tokens[i].kind != WORD:
+            continue
+        longest = reach(word)
+        if longest == 1 and infer(word) is None:
+            continue
+        if tokens[i].capital and i > 0 and tokens[i - 1].kind != MARK:
+            continue  # a name
+        for end in range(min(n, i + longest), i, -1):
+            if any(k in taken or tokens[k].kind != WORD for k in range(i, end)):
+                continue
+            name = " ".join(words[i:end])
+            node = infer(name)
+            if node in lexicon:
+                guessed.append(Found(i, end - 1, node, "inferred", name))
+                free = end
+                break
     return guessed

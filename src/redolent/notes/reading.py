@@ -1,14 +1,26 @@
 """What a note says: mentions of places in the lexicon, and words that found no place."""
 
-from dataclasses import asdict, dataclass
-from typing import Any, Literal
+from dataclasses import dataclass, field
+from typing import Any, Literal, NamedTuple
 
 Strength = Literal["slight", "strong"]
 How = Literal["exact", "form", "spelling", "inferred"]
 
+_HOW = {"exact": "written so", "form": "a form of", "spelling": "spelled", "inferred": "by the kind of thing it is,"}
+_EFFECT = {"deny": "denied", "slight": "slight", "strong": "strong", "hedge": "unsure"}
+_REACH = {
+    "next": "the next mention",
+    "list": "the list that follows",
+    "clause": "up to the end of the clause",
+    "back": "the mention before",
+    "last": "what was named last",
+    "sentence": "the whole sentence",
+    "told": "found by another, or promised",
+    "than": "the rejected side",
+}
 
-@dataclass(frozen=True, slots=True)
-class Mention:
+
+class Mention(NamedTuple):
     """A descriptor, group, family or realm that a note asserts or denies.
 
     Attributes
@@ -38,8 +50,24 @@ class Mention:
     how: How = "exact"
 
 
-@dataclass(frozen=True, slots=True)
-class Unplaced:
+class Cause(NamedTuple):
+    """Words of a note, from `start` to `end`, that deny, grade or doubt a mention, and how far they reach."""
+
+    effect: str
+    start: int
+    end: int
+    reach: str
+
+
+class Reason(NamedTuple):
+    """What led to a mention: the words as the lexicon has them, a rule besides the lexicon, and what turned it."""
+
+    words: str
+    rule: str
+    causes: tuple[Cause, ...]
+
+
+class Unplaced(NamedTuple):
     """A word that looks like a descriptor and stands nowhere in the lexicon."""
 
     start: int
@@ -58,16 +86,36 @@ class Reading:
     mentions : tuple of Mention
         In the order of the text; their spans do not overlap.
     unplaced : tuple of Unplaced
+    reasons : tuple of Reason
+        For each mention, what led to its place, presence, strength and doubt; `explain` writes them out.
     """
 
     text: str
     mentions: tuple[Mention, ...] = ()
     unplaced: tuple[Unplaced, ...] = ()
+    reasons: tuple[Reason, ...] = field(default=(), repr=False, compare=False)
+
+    def explain(self) -> str:
+        """Say for each mention, a line each, which words led to it and which rule set presence, strength and doubt.
+
+        >>> from redolent import read
+        >>> print(read("no quinse").explain())
+        quinse: orchard/pome/quince, spelled “quince”; denied by “no” (up to the end of the clause)
+        """
+        lines = []
+        for mention, reason in zip(self.mentions, self.reasons, strict=True):
+            said = [f"{_HOW[mention.how]} “{reason.words}”" + (f" ({reason.rule})" if reason.rule else "")]
+            for cause in reason.causes:
+                said.append(
+                    f"{_EFFECT[cause.effect]} by “{self.text[cause.start : cause.end]}” ({_REACH[cause.reach]})"
+                )
+            lines.append(f"{mention.text}: {mention.node}, {'; '.join(said)}")
+        return "\n".join(lines)
 
     def to_dict(self) -> dict[str, Any]:
         """Give the reading as plain dicts and lists, as ``redolent read --json`` prints it."""
         return {
             "text": self.text,
-            "mentions": [asdict(mention) for mention in self.mentions],
-            "unplaced": [asdict(word) for word in self.unplaced],
+            "mentions": [mention._asdict() for mention in self.mentions],
+            "unplaced": [word._asdict() for word in self.unplaced],
         }

@@ -15,11 +15,12 @@ from dataclasses import dataclass, field
 
 from redolent.notes.aside import find_told
 from redolent.notes.compose import MOUTH_AND_WHOLE, Draft
-from redolent.notes.grammar import Cue, Phrase, index_cues, words
+from redolent.notes.grammar import Cue, Effect, Phrase, index_cues, words
 from redolent.notes.match import Found
-from redolent.notes.reading import Strength
+from redolent.notes.reading import Cause, Strength
 
 _SENTENCE_END = frozenset([".", "!", ";", "\n", "?"])
+_ENDS = _SENTENCE_END | {":"}
 # Words between a cue and the mention it governs.
 _FILLERS = words("fillers")
 # A list goes on over these; anything else ends it.
@@ -41,11 +42,24 @@ _FARTHEST = 60
 
 @dataclass(slots=True)
 class Scope:
-    """What holds of one mention."""
+    """What holds of one mention, and why."""
 
     present: bool = True
     strength: Strength | None = None
     hedged: bool = False
+    causes: list[Cause] = field(default_factory=list)
+
+    def take(self, cause: Cause) -> None:
+        """Take an effect; what is denied has no strength."""
+        if cause.effect == "deny":
+            self.present, self.strength = False, None
+        elif cause.effect == "hedge":
+            self.hedged = True
+        elif not self.present:
+            return
+        elif cause.effect == "slight" or cause.effect == "strong":
+            self.strength = cause.effect
+        self.causes.append(cause)
 
 
 @dataclass(slots=True)
@@ -54,6 +68,7 @@ class _Open:
 
     cue: Cue
     at: int
+    why: Cause
     used: int = 0
     last: Found | None = field(default=None)
 
@@ -89,8 +104,10 @@ class _Walk:
                 self._meet(f)
                 i = f.last + 1
                 continue
-            step = self._cue(i)
-            self._close(i, max(step, 1))
+            key = self.keys[i]
+            step = self._cue(i) if key in _FORWARD or key in _BACKWARD else 0
+            if self.open or key in _ENDS:
+                self._close(i, max(step, 1))
             i += max(step, 1)
         return self.scopes
 
@@ -98,7 +115,7 @@ class _Walk:
         """Take the cue that begins at token `i`; give how many tokens it is, 0 where none begins."""
         back, forward = self._longest(_BACKWARD, i), self._longest(_FORWARD, i)
         if back is not None and back[1].reach == "last":
-            return self._take_back(back[0])
+            return self._take_back(back[0], i)
         if back is not None and back[0] == ("gone",) and i + 1 in self.starts:
             back = None  # "sugar gone sticky"
         if back is not None and (
@@ -107,7 +124,7 @@ class _Walk:
             far = back[1].effect != "hedge" and (len(back[0]) > 1 or back[0][0] in ("gone", "nowhere", "none"))
             f = self._before(i, far)
             if f is not None or back[1].reach == "sentence":
-                self._look_back(back[1], f, i)
+                self._look_back(back[0], back[1], f, i)
                 return len(back[0])
         if forward is None:
             return 0
@@ -127,13 +144,18 @@ class _Walk:
         if cue.effect == "hedge" and self.keys[i - 1 : i] == [","]:
             self.open = [o for o in self.open if o.cue.effect != "deny"]  # "nothing, maybe nuts"
         self.open = [o for o in self.open if _KIND[o.cue.effect] != _KIND[cue.effect]]
-        self.open.append(_Open(cue, i))
+        self.open.append(_Open(cue, i, self._cause(cue.effect, phrase, i, cue.reach)))
         return len(phrase)
 
-    def _take_back(self, phrase: Phrase) -> int:
+    def _cause(self, effect: Effect, phrase: Phrase, i: int, reach: str) -> Cause:
+        """Note which words of the text have an effect, and how far they reach."""
+        tokens = self.draft.tokens
+        return Cause(effect, tokens[i].start, tokens[i + len(phrase) - 1].end, reach)
+
+    def _take_back(self, phrase: Phrase, i: int) -> int:
         """Deny the mention named last, however far back: "fennel, he says; I don't find it"."""
         if self.met is not None:
-            self.scopes[id(self.met)] = Scope(present=False)
+            self.scopes[id(self.met)].take(self._cause("deny", phrase, i, "last"))
         return len(phrase)
 
     def _rather(self, i: int) -> bool:
@@ -182,24 +204,21 @@ class _Walk:
             return self.keys[i - 2 : i - 1] in (["a"], ["an"], ["the"])
         return self.keys[i - 1] in _KIND_OF
 
-    def _look_back(self, cue: Cue, f: Found | None, i: int) -> None:
+    def _look_back(self, phrase: Phrase, cue: Cue, f: Found | None, i: int) -> None:
         targets = list(self.sentence) if cue.reach == "sentence" else [f] if f is not None else []
         if (cue.reach == "back" and cue.effect != "hedge") or self.keys[i] == "?":
             targets += self._joined_before(targets[0]) if targets else []
+        why = self._cause(cue.effect, phrase, i, cue.reach)
         for g in targets:
             scope = self.scopes[id(g)]
-            if cue.effect == "deny":
-                scope.present, scope.strength = False, None
-            elif cue.effect == "hedge":
-                scope.hedged = True
-                if self.keys[i] == "?" and self.keys[i + 1 : i + 2] in (["no"], ["nope"], ["nah"]):
-                    self.scopes[id(g)] = Scope(present=False)  # "Passion fruit? No."
-            elif scope.present and not scope.strength:
-                scope.strength = "strong" if cue.effect == "strong" else "slight"
+            if self.keys[i] == "?" and self.keys[i + 1 : i + 2] in (["no"], ["nope"], ["nah"]):
+                scope.take(self._cause("deny", ("?", "no"), i, "back"))  # "Passion fruit? No."
+            elif cue.effect in ("deny", "hedge") or not scope.strength:
+                scope.take(why)
         if cue.reach == "sentence":
             self.sentence = []
             self.open = [o for o in self.open if o.cue.effect != "hedge"]
-            self.open.append(_Open(Cue("hedge", "sentence"), i))
+            self.open.append(_Open(Cue("hedge", "sentence"), i, why))
 
     def _joined_before(self, f: Found) -> list[Found]:
         """Give the mentions joined to `f` by or (and, for a plain pair) before it."""
@@ -215,16 +234,9 @@ class _Walk:
         for o in self.open:
             o.used += 1
             o.last = f
-            if o.cue.effect == "deny":
-                scope.present = False
-            elif o.cue.effect == "hedge":
-                scope.hedged = True
-            else:
-                scope.strength = "strong" if o.cue.effect == "strong" else "slight"
+            scope.take(o.why)
         if f.first in self.told:
-            scope.present = False
-        if not scope.present:
-            scope.strength = None
+            scope.take(self._cause("deny", ("",), f.first, "told"))
         self.sentence.append(f)
         self.met = f
 
@@ -385,7 +397,8 @@ def _compare(draft: Draft, scopes: dict[int, Scope]) -> None:
         if f is not None and (
             keys[k] == "rather" or (named and (keys[k] != "more" or likened or draft.is_food(f.node)))
         ):
-            scopes[id(f)].present, scopes[id(f)].strength = False, None
+            than = draft.tokens[i]
+            scopes[id(f)].take(Cause("deny", than.start, than.end, "than"))
 
 
 def judge(draft: Draft) -> dict[int, Scope]:

@@ -15,6 +15,7 @@ runs in linear time on any text.
 """
 
 import re
+from functools import lru_cache
 from typing import NamedTuple
 
 from redolent.lexicon import fold
@@ -91,14 +92,10 @@ def tokenize(text: str) -> list[Token]:
     tokens: list[Token] = []
     hyphen_at = -1
     for found in _TOKEN.finditer(text):
-        kind, start, end = found.lastgroup or MARK, *found.span()
-        raw = found.group()
+        kind, raw = found.lastgroup, found[0]
+        start, end = found.span()
         if kind == WORD:
-            norm = fold(raw)
-            norm = ABBREVIATIONS.get(norm, norm)
-            if norm.endswith("nt") and _NO_APOSTROPHE.match(norm):
-                norm = norm[:-2] + "n't"
-            capital = raw[0].isupper() and not raw.isupper()
+            norm, capital = _normalize(raw)
             tokens.append(Token(start, end, norm, kind, hyphen_at == start, capital))
         elif kind == MARK and raw in "-‐‑" and tokens and tokens[-1].end == start and text[end : end + 1].isalpha():
             hyphen_at = end
@@ -106,8 +103,18 @@ def tokenize(text: str) -> list[Token]:
             continue
         else:
             norm = "and" if raw == "&" else raw
-            tokens.append(Token(start, end, norm, WORD if raw == "&" else kind))
+            tokens.append(Token(start, end, norm, WORD if raw == "&" else kind or MARK))
     return tokens
+
+
+@lru_cache(maxsize=65536)
+def _normalize(raw: str) -> tuple[str, bool]:
+    """Give a word folded, with shorthand and missing apostrophes resolved, and whether it is capitalised."""
+    norm = fold(raw)
+    norm = ABBREVIATIONS.get(norm, norm)
+    if norm.endswith("nt") and _NO_APOSTROPHE.match(norm):
+        norm = norm[:-2] + "n't"
+    return norm, raw[0].isupper() and not raw.isupper()
 
 
 def _shortened(text: str, word: Token, end: int) -> bool:
