@@ -4,7 +4,7 @@
 
 Prints the ratio of the reader's speed to that of
 
-1. spaCy's blank English pipeline with sentencizer, EntityRuler and negspacy, which matches and denies as the reader does;
+1. spaCy's blank English pipeline with sentencizer, EntityRuler and negspacy, which matches and denies as this does;
 2. the blank pipeline's tokenizer with PhraseMatcher, which only matches;
 3. tokenising alone with one compiled pattern, the floor.
 
