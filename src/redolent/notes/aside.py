@@ -18,11 +18,12 @@ _CLAUSE_ENDS = frozenset([".", "!", "?", ";", "\n", ",", ":", "(", ")", "—", "
 def split_clauses(draft: Draft) -> list[tuple[int, int]]:
     """Split the note at stops, commas and turns into runs of tokens, each from and up to a token."""
     cuts, start = [], 0
-    for i, word in enumerate([*draft.words, "."]):
-        if word in _CLAUSE_ENDS:
-            if start < i:
-                cuts.append((start, i))
-            start = i + 1
+    for i in [i for i, word in enumerate(draft.words) if word in _CLAUSE_ENDS]:
+        if start < i:
+            cuts.append((start, i))
+        start = i + 1
+    if start < len(draft.words):
+        cuts.append((start, len(draft.words)))
     return cuts
 
 
@@ -35,6 +36,12 @@ def index_phrases(name: str) -> PhraseIndex:
     for phrase in phrases(name):
         index.setdefault(phrase[0], []).append(phrase)
     return index
+
+
+def mark_phrases(index: PhraseIndex) -> frozenset[str]:
+    """Give the most telling word of each phrase: a note without any of them holds none of the phrases."""
+    telling = (max(p, key=lambda w: (w not in FUNCTION_WORDS, len(w))) for ps in index.values() for p in ps)
+    return frozenset(telling)
 
 
 def find_phrase(said: list[str], wanted: PhraseIndex) -> int:
@@ -62,7 +69,7 @@ def find_headings(draft: Draft) -> set[int]:
             k = i
             while draft.word(k - 1) in _HEADINGS | FUNCTION_WORDS and i - k < _LONGEST_HEADING:
                 k -= 1
-            opens = k == 0 or draft.words[k - 1] in STOPS or (k < i and draft.tokens[k].capital)
+            opens = k == 0 or draft.words[k - 1] in STOPS or (k < i and draft.tokens.capitals[k])
             if opens and _HEADINGS.intersection(draft.words[k:i]):
                 heads.update(range(k, i))
         elif word in _HEADINGS and draft.word(i + 1) in ("-", "–", "—", "=") and draft.word(i - 1) in STOPS | {""}:
@@ -84,10 +91,15 @@ ROOM = words("room")
 
 def find_names(draft: Draft) -> set[int]:
     """Find capitalised words that are people or places; what is a name once is one wherever it is capitalised."""
-    said = [f for f in draft.found if draft.tokens[f.first].capital]
+    said = [f for f in draft.found if draft.tokens.capitals[f.first]]
     if not said:
         return set()
-    capitals = [t.capital for t in draft.tokens if t.kind == WORD and len(t.norm) > 1]
+    tokens = draft.tokens
+    capitals = [
+        capital
+        for capital, kind, norm in zip(tokens.capitals, tokens.kinds, tokens.norms, strict=True)
+        if kind == WORD and len(norm) > 1
+    ]
     if capitals and sum(capitals) > 0.8 * len(capitals):
         return set()  # every word is capitalised, which says nothing
     named = {f.words for f in said if _is_name(draft, f.first, f.last)}
@@ -98,11 +110,11 @@ def _is_name(draft: Draft, first: int, last: int) -> bool:
     before, after = draft.word(first - 1), draft.word(last + 1) if draft.is_word(last + 1) else ""
     inside = before not in STOPS and before not in ("", "and", "or")
     after_next = draft.word(last + 2)
-    if after in _PLACES or (after and draft.tokens[last + 1].capital and after_next in _PLACES):
+    if after in _PLACES or (after and draft.tokens.capitals[last + 1] and after_next in _PLACES):
         return True
     if any(word[0].isupper() for word in draft.vocab.lexicon[_node(draft, first)].labels[:1]):
         return False  # "Turkish delight", "Bourbon biscuit": a capital of its own
-    owns = draft.text[draft.tokens[last].start : draft.tokens[last].end].endswith(("'s", "’s"))
+    owns = draft.text[draft.tokens.start(last) : draft.tokens.end(last)].endswith(("'s", "’s"))
     return (
         before in _TITLES
         or (inside and before in _BEFORE_NAMES)
@@ -146,7 +158,7 @@ _SKIN = words("skin")
 _ELSEWHERE = words("elsewhere")
 _COLOUR = words("colour")
 _SCENTED = words("scented")
-_BESIDE = ROOM | _SKIN | _ELSEWHERE | _COLOUR | _SCENTED | frozenset(_EATING)
+_BESIDE = ROOM | _SKIN | _ELSEWHERE | _COLOUR | _SCENTED | mark_phrases(_EATING)
 
 
 def find_beside(draft: Draft) -> set[int]:
@@ -156,6 +168,8 @@ def find_beside(draft: Draft) -> set[int]:
     out: set[int] = set()
     for start, stop in split_clauses(draft):
         said = draft.words[start:stop]
+        if _BESIDE.isdisjoint(said):
+            continue
         like = next((k for k, w in enumerate(said) if w in _LIKENESS), len(said))
         eaten = find_phrase(said, _EATING)
         if 0 <= eaten <= like and draft.covering(start + eaten) is None:
@@ -189,18 +203,21 @@ def _is_of_the_room(said: list[str], like: int) -> bool:
 
 _WISHES = index_phrases("wishes")
 _PROMISES = index_phrases("promises")
+_WISH_MARKS, _PROMISE_MARKS = mark_phrases(_WISHES), mark_phrases(_PROMISES)
 _WISH_ENDS = frozenset([",", ".", ";", "!", "?", "\n", "but", "and"])
 
 
 def find_wished(draft: Draft) -> set[int]:
     """Find what the writer wished for or expected: "I wanted more fruit", "could use some sweetness, roundness"."""
-    if draft.said.isdisjoint(_WISHES):
+    if draft.said.isdisjoint(_WISH_MARKS):
         return set()
     out: set[int] = set()
     end = 0
     for start, stop in split_clauses(draft):
         if start < end:
             continue  # within the list of an earlier wish
+        if _WISH_MARKS.isdisjoint(draft.words[start:stop]):
+            continue
         at = find_phrase(draft.words[start:stop], _WISHES)
         if at < 0 or "than" in draft.words[start : start + at]:
             continue
@@ -218,17 +235,31 @@ _REPORTS = words("reports")
 
 def find_told(draft: Draft) -> set[int]:
     """Find what another taster found, or the bag promised: "Saffron swears she got apple", "the bag says blueberry"."""
-    if draft.said.isdisjoint(_PROMISES) and draft.said.isdisjoint(_REPORTS):
-        return set()
     out: set[int] = set()
-    for start, stop in split_clauses(draft):
-        said = draft.words[start:stop]
-        promised = find_phrase(said, _PROMISES)
-        if promised >= 0:
-            out.update(range(start + promised, stop))
-        for k, w in enumerate(said[:-1]):
-            named = draft.tokens[start + k].capital and said[k + 1] in _REPORTS and w not in FUNCTION_WORDS
-            if (w in _PEOPLE or named) and _REPORTS.intersection(said[k + 1 : k + 4]):
-                out.update(range(start + k, stop))
+    words = draft.words
+    if not draft.said.isdisjoint(_PROMISE_MARKS):
+        for start, stop in split_clauses(draft):
+            promised = find_phrase(words[start:stop], _PROMISES)
+            if promised >= 0:
+                out.update(range(start + promised, stop))
+    if draft.said.isdisjoint(_REPORTS):
+        return out
+    for i in [i for i, word in enumerate(words) if word in _REPORTS]:
+        k = i - 1
+        while k >= 0 and i - k <= _FARTHEST_REPORT and words[k] not in _CLAUSE_ENDS:
+            named = k == i - 1 and draft.tokens.capitals[k] and words[k] not in FUNCTION_WORDS
+            if words[k] in _PEOPLE or named:
+                out.update(range(k, _clause_end(draft, i)))
                 break
+            k -= 1
     return out
+
+
+# "my colleague, she says", "he still swears": how far before its verb a person stands.
+_FARTHEST_REPORT = 3
+
+
+def _clause_end(draft: Draft, i: int) -> int:
+    while i < len(draft.words) and draft.words[i] not in _CLAUSE_ENDS:
+        i += 1
+    return i

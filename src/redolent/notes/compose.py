@@ -6,7 +6,7 @@ beside a row what it does. The rulings are the lexicon plan's.
 
 from redolent.notes.grammar import words
 from redolent.notes.match import Found, Vocabulary
-from redolent.notes.tokens import WORD, Token
+from redolent.notes.tokens import WORD, Tokens
 
 FRUIT = frozenset(["orchard", "berry-patch", "citrus-grove", "tropical-stall"])
 MOUTH_AND_WHOLE = frozenset(["tongue", "touch", "passage", "whole-cup"])
@@ -36,21 +36,24 @@ class Draft:
     any length is read in one go.
     """
 
-    def __init__(self, text: str, tokens: list[Token], words: list[str], found: list[Found], vocab: Vocabulary) -> None:
+    def __init__(self, text: str, tokens: Tokens, words: list[str], found: list[Found], vocab: Vocabulary) -> None:
         self.text, self.tokens, self.words, self.vocab = text, tokens, words, vocab
         self.said = frozenset(words)
-        self._cover: list[Found | None] = [None] * len(tokens)
+        self._found: list[Found] | None = None
+        self.cover: list[Found | None] = [None] * len(words)
         for f in found:
             self.put(f)
 
     @property
     def found(self) -> list[Found]:
         """What was found, in the order of the text."""
-        return [f for i, f in enumerate(self._cover) if f is not None and f.first == i]
+        if self._found is None:
+            self._found = [f for i, f in enumerate(self.cover) if f is not None and f.first == i]
+        return self._found
 
     def covering(self, i: int) -> Found | None:
         """Give what covers token `i`."""
-        return self._cover[i] if 0 <= i < len(self._cover) else None
+        return self.cover[i] if 0 <= i < len(self.cover) else None
 
     def starting(self, i: int) -> Found | None:
         """Give what begins at token `i`."""
@@ -64,17 +67,19 @@ class Draft:
 
     def put(self, f: Found) -> None:
         """Let `f` cover its tokens, in the place of whatever covered any of them."""
+        self._found = None
         for k in range(f.first, f.last + 1):
-            other = self._cover[k]
+            other = self.cover[k]
             if other is not None and other is not f:
                 self.drop(other)
-            self._cover[k] = f
+            self.cover[k] = f
 
     def drop(self, f: Found) -> None:
         """Forget `f`."""
+        self._found = None
         for k in range(f.first, f.last + 1):
-            if self._cover[k] is f:
-                self._cover[k] = None
+            if self.cover[k] is f:
+                self.cover[k] = None
 
     def stretch(self, f: Found, first: int | None = None, last: int | None = None) -> None:
         """Let `f` begin or end elsewhere."""
@@ -101,7 +106,7 @@ class Draft:
 
     def is_word(self, i: int) -> bool:
         """Say whether token `i` is a word."""
-        return 0 <= i < len(self.tokens) and self.tokens[i].kind == WORD
+        return 0 <= i < len(self.words) and self.tokens.kinds[i] == WORD
 
 
 # "red and black currant", "lemon and lime zest", "milk or dark chocolate", "wild and garden strawberry"

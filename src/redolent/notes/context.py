@@ -14,19 +14,21 @@ from redolent.notes.words import FUNCTION_WORDS, flags, is_word
 def keep_the_cups(draft: Draft) -> None:
     """Drop the matches that are not said of the cup."""
     aside = find_names(draft) | find_headings(draft) | find_beside(draft) | find_wished(draft)
-    dropped = [
-        f
-        for f in draft.found
-        if not aside.isdisjoint(range(f.first, f.last + 1))
-        or is_colour(draft, f)
-        or is_scene(draft, f)
-        or is_brewing(draft, f)
-        or is_idiom(draft, f)
-        or is_translation(draft, f)
-        or not is_said(draft, f)
-    ]
-    for f in dropped:
-        draft.drop(f)
+    for f in draft.found:
+        if (aside and not aside.isdisjoint(range(f.first, f.last + 1))) or not _is_meant(draft, f):
+            draft.drop(f)
+
+
+def _is_meant(draft: Draft, f: Found) -> bool:
+    """Ask what stands beside a match, the common cases first."""
+    after = draft.word(f.last + 1)
+    if after in _TELLING and (is_colour(draft, f) or is_scene(draft, f) or is_brewing(draft, f)):
+        return False
+    if is_translation(draft, f):
+        return False
+    if f.first != f.last or (draft.family(f.node) not in _DOUBTED and f.words not in _TELLING_WORDS):
+        return True
+    return not is_idiom(draft, f) and not is_brewing(draft, f) and is_said(draft, f)
 
 
 # ---- "flat white", "stone cold", "came round": a word that its neighbour makes another
@@ -64,7 +66,7 @@ def is_colour(draft: Draft, f: Found) -> bool:
     k = f.last + 1
     while draft.word(k) in _COLOURS:
         k += 1
-    return draft.word(k) in ROOM and draft.tokens[k].capital is False
+    return draft.word(k) in ROOM and not draft.tokens.capitals[k]
 
 
 # ---- "like a second-hand bookshop: leather, cedar"
@@ -106,7 +108,7 @@ def is_brewing(draft: Draft, f: Found) -> bool:
         return True
     if f.first != f.last:
         return False
-    if f.first > 0 and draft.tokens[f.first - 1].kind == NUMBER and f.words in _UNITS:
+    if f.first > 0 and draft.tokens.kinds[f.first - 1] == NUMBER and f.words in _UNITS:
         return True
     family = draft.family(f.node)
     if f.words in ("roast", "roasts", "roastery"):
@@ -169,3 +171,9 @@ def _before_other_noun(draft: Draft, f: Found) -> bool:
     kinds = flags(after)
     doing = after.endswith("ing") and "v" in kinds
     return kinds.startswith("n") and "a" not in kinds and "r" not in kinds and not doing
+
+
+# Only these families and words are ever said of something else; only these words behind a match tell that it is.
+_DOUBTED = frozenset(["touch", "whole-cup", "passage", "workshop", "open-ground", "hearth"])
+_TELLING_WORDS = frozenset(_IDIOMS_BY_WORD) | _WARY | _STRICT | _SCENES | _UNITS | {"dry", "bean", "beans"}
+_TELLING = ROOM | _COLOURS | _PROCESS | {":"}

@@ -1,6 +1,7 @@
 """The words that the rules of reading look for, from ``grammar.toml``: cues with their reach, and named lists."""
 
 import tomllib
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -45,15 +46,41 @@ def list_known() -> frozenset[str]:
     return frozenset(word for text in texts for word in text.split() if word.isalpha())
 
 
-def index_cues(*, back: bool) -> dict[str, list[tuple[Phrase, Cue]]]:
-    """Give the cues that look back, or those that look forward, by their first word, longest phrase first."""
-    by_first: dict[str, list[tuple[Phrase, Cue]]] = {}
-    for row in _grammar()["cue"]:
-        cue = Cue(row["effect"], row["reach"])
-        if (cue.reach in ("back", "last", "sentence")) is back:
-            for phrase in row["phrases"].split("|"):
-                key = tuple(phrase.split())
-                by_first.setdefault(key[0], []).append((key, cue))
-    for rows in by_first.values():
-        rows.sort(key=lambda row: -len(row[0]))
-    return by_first
+class CueIndex:
+    """Cues by their first word: the longest that begins at a token is found by a look-up or two.
+
+    Parameters
+    ----------
+    cues : iterable of (Phrase, Cue)
+    """
+
+    def __init__(self, cues: Iterable[tuple[Phrase, Cue]]) -> None:
+        self.firsts: dict[str, tuple[Phrase, Cue] | None] = {}
+        self._longer: dict[tuple[str, str], list[tuple[Phrase, Cue]]] = {}
+        for phrase, cue in cues:
+            self.firsts.setdefault(phrase[0], None)
+            if len(phrase) == 1:
+                self.firsts[phrase[0]] = (phrase, cue)
+            else:
+                self._longer.setdefault(phrase[:2], []).append((phrase, cue))
+        for rows in self._longer.values():
+            rows.sort(key=lambda row: -len(row[0]))
+
+    def find(self, keys: list[str], i: int, taken: Sequence[object]) -> tuple[Phrase, Cue] | None:
+        """Give the longest cue that begins at word `i` and runs over no word that is `taken`, or None."""
+        for row in self._longer.get((keys[i], keys[i + 1] if i + 1 < len(keys) else ""), ()):
+            end = i + len(row[0])
+            if tuple(keys[i:end]) == row[0] and not any(taken[i:end]):
+                return row
+        return self.firsts.get(keys[i])
+
+
+def index_cues(*, back: bool) -> CueIndex:
+    """Give the cues that look back, or those that look forward."""
+    rows = [(Cue(row["effect"], row["reach"]), row["phrases"]) for row in _grammar()["cue"]]
+    return CueIndex(
+        (tuple(phrase.split()), cue)
+        for cue, texts in rows
+        if (cue.reach in ("back", "last", "sentence")) is back
+        for phrase in texts.split("|")
+    )

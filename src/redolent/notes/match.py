@@ -3,17 +3,24 @@
 A `Found` is a run of tokens that names a node. Nothing here knows of denial, strength or doubt.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
 from redolent.lexicon import Lexicon, fold
 from redolent.lexicon.forms import derive
+from redolent.notes.grammar import words
 from redolent.notes.infer import infer, reach
 from redolent.notes.reading import How
 from redolent.notes.spelling import Speller
-from redolent.notes.tokens import MARK, WORD, Token
-from redolent.notes.words import is_word
+from redolent.notes.tokens import MARK, WORD, Tokens
+from redolent.notes.words import FUNCTION_WORDS, is_word
+
+# What is remembered of words is forgotten beyond this many: a note of nonsense must not fill the memory.
+MOST_REMEMBERED = 200_000
+
+# Foods, plants and substances of everyday speech that say nothing of a cup.
+COMMON = words("everyday") | words("room") | FUNCTION_WORDS
 
 Personal = Mapping[str, str] | Iterable[tuple[str, str]]
 
@@ -52,14 +59,27 @@ class Vocabulary:
             for form in derive(" ".join(fold(word).split())):
                 self.forms[form] = node
             self.written[next(derive(word))] = node
+        # By the first word of a name, and by the first two of a longer one, how many words the longest has.
         self.longest: dict[str, int] = {}
+        self.longer: dict[tuple[str, str], int] = {}
         words: set[str] = set()
         for form in self.forms:
             parts = form.split(" ")
             words.update(parts)
             self.longest[parts[0]] = max(self.longest.get(parts[0], 0), len(parts))
+            if len(parts) > 1:
+                self.longer[parts[0], parts[1]] = max(self.longer.get((parts[0], parts[1]), 0), len(parts))
         self.words = frozenset(words)
         self.speller = Speller(self.words)
+        self.may_begin = _MayBegin()
+        # Words that were looked at and stay as they are.
+        self.settled: set[str] = set()
+
+    def settle(self, word: str) -> None:
+        """Remember that a word stays as it is written."""
+        if len(self.settled) > MOST_REMEMBERED:
+            self.settled.clear()
+        self.settled.add(word)
 
     def name(self, words: str) -> tuple[str, How] | None:
         """Give the node that folded `words` name, and how, or None."""
@@ -80,48 +100,52 @@ def vocabulary(lexicon: Lexicon | None = None, personal: Personal = ()) -> Vocab
     return _vocabulary(lexicon or Lexicon.load(), tuple((str(w), str(n)) for w, n in pairs))
 
 
-def spell(text: str, tokens: list[Token], vocab: Vocabulary) -> tuple[list[str], set[int]]:
+def spell(text: str, tokens: Tokens, vocab: Vocabulary) -> tuple[list[str], set[int]]:
     """Give the words of a note as the lexicon would spell them, and which of them were corrected.
 
     Marks and numbers come back as they are, and so do words beside a foreign one: "suszona śliwka" is no slip.
     """
-    words = [token.norm for token in tokens]
+    words = list(tokens.norms)
     corrected: set[int] = set()
-    for i, word in enumerate(words):
-        if word in vocab.words or tokens[i].kind != WORD:
-            continue
-        if word.endswith("'s"):
-            words[i] = word = word[:-2]
-        better = vocab.speller.correct(word) if word not in vocab.words else None
-        if better is not None and not any(_is_foreign(text, tokens[k], vocab) for k in _beside(i, tokens)):
-            words[i] = better
-            corrected.add(i)
+    settled = vocab.settled
+    for i in [i for i, word in enumerate(words) if word not in settled]:
+        word = words[i]
+        if tokens.kinds[i] == WORD and word not in vocab.words:
+            if word.endswith("'s"):
+                words[i] = word = word[:-2]
+            better = vocab.speller.correct(word) if word not in vocab.words else None
+            if better is not None:
+                if not any(_is_foreign(text, k, tokens, vocab) for k in (i - 1, i + 1)):
+                    words[i] = better
+                    corrected.add(i)
+                continue
+            if word != tokens.norms[i]:
+                continue
+        vocab.settle(word)
     return words, corrected
 
 
-def _beside(i: int, tokens: list[Token]) -> list[int]:
-    return [k for k in (i - 1, i + 1) if 0 <= k < len(tokens)]
+def _is_foreign(text: str, k: int, tokens: Tokens, vocab: Vocabulary) -> bool:
+    if not 0 <= k < len(tokens) or tokens.kinds[k] != WORD or text[tokens.start(k) : tokens.end(k)].isascii():
+        return False
+    return tokens.norms[k] not in vocab.words and not is_word(tokens.norms[k])
 
 
-def _is_foreign(text: str, token: Token, vocab: Vocabulary) -> bool:
-    raw = text[token.start : token.end]
-    return token.kind == WORD and not raw.isascii() and token.norm not in vocab.words and not is_word(token.norm)
-
-
-def match(tokens: list[Token], words: list[str], corrected: set[int], vocab: Vocabulary) -> list[Found]:
+def match(tokens: Tokens, words: list[str], corrected: set[int], vocab: Vocabulary) -> list[Found]:
     """Give the lexicon's words from left to right; of those that begin at one place the longest.
 
     A word corrected in spelling counts as such even inside a longer name.
     """
     found: list[Found] = []
-    longest, forms, free, n = vocab.longest, vocab.forms, 0, len(tokens)
-    for i, word in enumerate(words):
-        reach = longest.get(word)
-        if reach is None or i < free or tokens[i].kind != WORD:
+    longest, forms, kinds, free, n = vocab.longest, vocab.forms, tokens.kinds, 0, len(words)
+    for i in [i for i, word in enumerate(words) if word in longest]:
+        if i < free or kinds[i] != WORD:
             continue
-        stop = i + 1
-        while stop < n and stop - i < reach and tokens[stop].kind == WORD:
-            stop += 1
+        word, stop = words[i], i + 1
+        if longest[word] > 1 and stop < n:
+            reach = vocab.longer.get((word, words[stop]), 1)
+            while stop < n and stop - i < reach and kinds[stop] == WORD:
+                stop += 1
         for end in range(stop, i, -1):
             name = " ".join(words[i:end]) if end - i > 1 else word
             if name in forms:
@@ -134,40 +158,36 @@ def match(tokens: list[Token], words: list[str], corrected: set[int], vocab: Voc
     return found
 
 
-def guess(
-    tokens: list[Token], words: list[str], found: list[Found], known: frozenset[str], lexicon: Lexicon
-) -> list[Found]:
-    """Give the foods, plants and materials that the lexicon lacks, where nothing else was found.
+def guess(tokens: Tokens, words: list[str], taken: Sequence[object], vocab: Vocabulary) -> list[Found]:
+    """Give the foods, plants and materials that the lexicon lacks, at words that are not `taken` yet.
 
-    Parameters
-    ----------
-    tokens, words : list
-        The note.
-    found : list of Found
-        What the lexicon holds; it is never overlapped.
-    known : frozenset of str
-        Words of everyday speech, which are never inferred; nor are names and corrected words.
-    lexicon : Lexicon
-        Nothing is placed where it has no node.
+    Names and words of everyday speech are never inferred.
     """
-    taken = {i for f in found for i in range(f.first, f.last + 1)}
+    may_begin, kinds, n = vocab.may_begin, tokens.kinds, len(words)
     guessed: list[Found] = []
-    free, n = 0, len(tokens)
-    for i, word in enumerate(words):
-        if word in known or i in taken or i < free or tokens[i].kind != WORD:
+    free = 0
+    for i in [i for i, word in enumerate(words) if may_begin[word] and not taken[i]]:
+        if i < free or kinds[i] != WORD:
             continue
-        longest = reach(word)
-        if longest == 1 and infer(word) is None:
-            continue
-        if tokens[i].capital and i > 0 and tokens[i - 1].kind != MARK:
+        if tokens.capitals[i] and i > 0 and kinds[i - 1] != MARK:
             continue  # a name
-        for end in range(min(n, i + longest), i, -1):
-            if any(k in taken or tokens[k].kind != WORD for k in range(i, end)):
+        for end in range(min(n, i + reach(words[i])), i, -1):
+            if any(taken[i:end]) or any(kind != WORD for kind in kinds[i:end]):
                 continue
             name = " ".join(words[i:end])
             node = infer(name)
-            if node in lexicon:
+            if node in vocab.lexicon:
                 guessed.append(Found(i, end - 1, node, "inferred", name))
                 free = end
                 break
     return guessed
+
+
+class _MayBegin(dict[str, bool]):
+    """Says whether a word may begin a name beyond the lexicon; each word is asked once."""
+
+    def __missing__(self, word: str) -> bool:
+        if len(self) > MOST_REMEMBERED:
+            self.clear()
+        self[word] = may = word not in COMMON and (reach(word) > 1 or infer(word) is not None)
+        return may

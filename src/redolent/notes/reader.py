@@ -1,26 +1,16 @@
 """Read a note: tokens, matches, what belongs together, what is about the cup, and who governs what."""
 
-from functools import lru_cache
-
 from redolent.lexicon import Lexicon
-from redolent.notes.aside import ROOM
 from redolent.notes.compose import Draft, compose
 from redolent.notes.context import keep_the_cups
-from redolent.notes.grammar import words
-from redolent.notes.match import Personal, guess, match, spell, vocabulary
+from redolent.notes.match import COMMON, MOST_REMEMBERED, Personal, guess, match, spell, vocabulary
 from redolent.notes.reading import Mention, Reading, Reason, Unplaced
 from redolent.notes.scope import judge
 from redolent.notes.tokens import WORD, tokenize
-from redolent.notes.words import FUNCTION_WORDS, flags
+from redolent.notes.words import flags
 
 # Raised whenever reading changes: cached readings of an older version are read again.
 READER_VERSION = 1
-
-# Foods, plants and substances of everyday speech that say nothing of a cup.
-_EVERYDAY = ROOM | words("everyday")
-
-
-_COMMON = _EVERYDAY | FUNCTION_WORDS
 
 
 def read(text: str, *, lexicon: Lexicon | None = None, personal: Personal = ()) -> Reading:
@@ -46,15 +36,15 @@ def read(text: str, *, lexicon: Lexicon | None = None, personal: Personal = ()) 
     vocab = vocabulary(lexicon, personal)
     tokens = tokenize(text)
     words, corrected = spell(text, tokens, vocab)
-    found = match(tokens, words, corrected, vocab)
-    found += guess(tokens, words, found, _COMMON, vocab.lexicon)
-    draft = Draft(text, tokens, words, found, vocab)
+    draft = Draft(text, tokens, words, match(tokens, words, corrected, vocab), vocab)
+    for found in guess(tokens, words, draft.cover, vocab):
+        draft.put(found)
     compose(draft)
     keep_the_cups(draft)
     scopes = judge(draft)
     mentions, reasons = [], []
     for f in draft.found:
-        start, end, scope = tokens[f.first].start, tokens[f.last].end, scopes[id(f)]
+        start, end, scope = tokens.start(f.first), tokens.end(f.last), scopes[id(f)]
         mentions.append(
             Mention(start, end, text[start:end], f.node, scope.present, scope.strength, scope.hedged, f.how)
         )
@@ -62,23 +52,30 @@ def read(text: str, *, lexicon: Lexicon | None = None, personal: Personal = ()) 
     return Reading(text, tuple(mentions), _unplaced(draft), tuple(reasons))
 
 
-@lru_cache(maxsize=65536)
-def _is_material(word: str) -> bool:
-    """Say whether a word names a food, plant or substance, and is no word of everyday speech."""
-    kinds = flags(word)
-    return len(word) > 2 and word not in _COMMON and "v" not in kinds and not {"f", "p", "s"}.isdisjoint(kinds)
+class _MayPlace(dict[str, bool]):
+    """Says whether a word looks like a descriptor: a food, plant or substance, and none of everyday speech."""
+
+    def __missing__(self, word: str) -> bool:
+        if len(self) > MOST_REMEMBERED:
+            self.clear()
+        kinds = flags(word)
+        may = len(word) > 2 and word not in COMMON and "v" not in kinds and not {"f", "p", "s"}.isdisjoint(kinds)
+        self[word] = may
+        return may
+
+
+_MAY_PLACE = _MayPlace()
 
 
 def _unplaced(draft: Draft) -> tuple[Unplaced, ...]:
     """Find content words that look like descriptors and stand nowhere: foods, plants, substances, "-like" words."""
+    tokens, words = draft.tokens, draft.words
+    likened = {i - 1 for i in tokens.joined if words[i] == "like" and words[i - 1] not in COMMON}
     out = []
-    words, forms, last = draft.words, draft.vocab.forms, len(draft.words) - 1
-    for i, word in enumerate(words):
-        likened = i < last and words[i + 1] == "like" and draft.tokens[i + 1].joined and word not in _COMMON
-        if not likened and (word in _COMMON or not _is_material(word) or draft.tokens[i].capital):
-            continue
-        if word in forms or draft.covering(i) or draft.tokens[i].kind != WORD:
+    for i in [i for i, word in enumerate(words) if _MAY_PLACE[word] or i in likened]:
+        if draft.covering(i) or tokens.kinds[i] != WORD or words[i] in draft.vocab.forms:
             continue  # it was matched, whether or not it was said of the cup
-        start, end = draft.tokens[i].start, draft.tokens[i + likened].end
-        out.append(Unplaced(start, end, draft.text[start:end]))
+        if i in likened or not tokens.capitals[i]:
+            start, end = tokens.start(i), tokens.end(i + (i in likened))
+            out.append(Unplaced(start, end, draft.text[start:end]))
     return tuple(out)

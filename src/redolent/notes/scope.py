@@ -75,21 +75,25 @@ class _Open:
 
 _FORWARD = index_cues(back=False)
 _BACKWARD = index_cues(back=True)
+_CUES = frozenset(_FORWARD.firsts) | frozenset(_BACKWARD.firsts)
 
 
-def _negated(word: str) -> str:
-    return "n't" if word.endswith("n't") or word in ("cannot", "cant") else word
+class _Keys(dict[str, str]):
+    """The words that cues are written with: "n't" for any word that ends so."""
+
+    def __missing__(self, word: str) -> str:
+        return "n't" if word.endswith("n't") or word in ("cannot", "cant") else word
+
+
+_KEYS = _Keys()
 
 
 class _Walk:
     """One pass over a draft."""
 
     def __init__(self, draft: Draft) -> None:
-        self.draft = draft
-        self.keys = [_negated(w) for w in draft.words]
-        self.starts = {f.first: f for f in draft.found}
-        self.ends = {f.last: f for f in draft.found}
-        self.inside = {i for f in draft.found for i in range(f.first, f.last + 1)}
+        self.draft, self.cover = draft, draft.cover
+        self.keys = [_KEYS[word] for word in draft.words]
         self.scopes = {id(f): Scope() for f in draft.found}
         self.sentence: list[Found] = []
         self.met: Found | None = None
@@ -97,26 +101,27 @@ class _Walk:
         self.told = find_told(draft)
 
     def run(self) -> dict[int, Scope]:
-        i, n = 0, len(self.keys)
+        keys, cover = self.keys, self.cover
+        i, n = 0, len(keys)
         while i < n:
-            if i in self.starts:
-                f = self.starts[i]
+            f = cover[i]
+            if f is not None:
                 self._meet(f)
                 i = f.last + 1
                 continue
-            key = self.keys[i]
-            step = self._cue(i) if key in _FORWARD or key in _BACKWARD else 0
-            if self.open or key in _ENDS:
-                self._close(i, max(step, 1))
-            i += max(step, 1)
+            step = (self._cue(i) or 1) if keys[i] in _CUES else 1
+            if self.open or keys[i] in _ENDS:
+                self._close(i, step)
+            i += step
         return self.scopes
 
     def _cue(self, i: int) -> int:
         """Take the cue that begins at token `i`; give how many tokens it is, 0 where none begins."""
-        back, forward = self._longest(_BACKWARD, i), self._longest(_FORWARD, i)
+        back = _BACKWARD.find(self.keys, i, self.cover)
+        forward = _FORWARD.find(self.keys, i, self.cover)
         if back is not None and back[1].reach == "last":
             return self._take_back(back[0], i)
-        if back is not None and back[0] == ("gone",) and i + 1 in self.starts:
+        if back is not None and back[0] == ("gone",) and self.draft.starting(i + 1):
             back = None  # "sugar gone sticky"
         if back is not None and (
             forward is None or len(back[0]) > len(forward[0]) or not self._reaches(i + len(forward[0]))
@@ -135,7 +140,7 @@ class _Walk:
             return 0
         if cue.reach == "next" and not self._reaches(i + len(phrase)):
             return len(phrase) if len(phrase) > 1 else 0
-        if phrase in (("so",), ("really",), ("too",)) and i + 1 not in self.starts:
+        if phrase in (("so",), ("really",), ("too",)) and not self.draft.starting(i + 1):
             return 1
         if cue.effect == "hedge" and phrase[0] in ("sort", "kind") and self._plain_kind(i):
             return len(phrase)
@@ -150,7 +155,7 @@ class _Walk:
     def _cause(self, effect: Effect, phrase: Phrase, i: int, reach: str) -> Cause:
         """Note which words of the text have an effect, and how far they reach."""
         tokens = self.draft.tokens
-        return Cause(effect, tokens[i].start, tokens[i + len(phrase) - 1].end, reach)
+        return Cause(effect, tokens.start(i), tokens.end(i + len(phrase) - 1), reach)
 
     def _take_back(self, phrase: Phrase, i: int) -> int:
         """Deny the mention named last, however far back: "fennel, he says; I don't find it"."""
@@ -161,19 +166,12 @@ class _Walk:
     def _rather(self, i: int) -> bool:
         """Ask whether "as" and another mention follow: "not so much apple as quince"."""
         ahead = self.keys[i : i + 5]
-        return "as" in ahead and i + ahead.index("as") + 1 in self.starts
-
-    def _longest(self, index: dict[str, list[tuple[Phrase, Cue]]], i: int) -> tuple[Phrase, Cue] | None:
-        for phrase, cue in index.get(self.keys[i], ()):
-            end = i + len(phrase)
-            if tuple(self.keys[i:end]) == phrase and not any(k in self.inside for k in range(i, end)):
-                return phrase, cue
-        return None
+        return "as" in ahead and self.draft.starting(i + ahead.index("as") + 1)
 
     def _reaches(self, i: int) -> bool:
         """Ask whether a mention follows token `i` with nothing but fillers between."""
         for k in range(i, min(i + 5, len(self.keys))):
-            if k in self.starts:
+            if self.draft.starting(k):
                 return True
             if self.keys[k] not in _FILLERS:
                 return False
@@ -182,8 +180,9 @@ class _Walk:
     def _before(self, i: int, far: bool = False) -> Found | None:
         """Give the mention that ends before token `i`, with nothing but a copula between."""
         for k in range(i - 1, max(i - 6, -1), -1):
-            if k in self.ends:
-                return self.ends[k]
+            named = self.draft.ending(k)
+            if named is not None:
+                return named
             if self.keys[k] == "," and k == i - 1 and far:
                 continue  # "the mulberry, gone", "blackcurrant, in your face"
             if self.keys[k] not in _COPULA and not (
@@ -200,7 +199,7 @@ class _Walk:
 
     def _plain_kind(self, i: int) -> bool:
         """Ask whether "sort of" is the noun: "a tingling sort of acidity", "some kind of stone fruit"."""
-        if i - 1 in self.inside:
+        if self.draft.covering(i - 1):
             return self.keys[i - 2 : i - 1] in (["a"], ["an"], ["the"])
         return self.keys[i - 1] in _KIND_OF
 
@@ -223,9 +222,10 @@ class _Walk:
     def _joined_before(self, f: Found) -> list[Found]:
         """Give the mentions joined to `f` by or (and, for a plain pair) before it."""
         out = []
-        while self.keys[f.first - 1] == "or" and f.first - 2 in self.ends:
-            f = self.ends[f.first - 2]
-            out.append(f)
+        before = self.draft.ending(f.first - 2)
+        while before is not None and self.keys[f.first - 1] == "or":
+            out.append(before)
+            f, before = before, self.draft.ending(before.first - 2)
         return out
 
     def _meet(self, f: Found) -> None:
@@ -262,7 +262,7 @@ class _Walk:
                 return True  # "and, possibly, ginger"
             if word in _CLAUSE_SUBJECTS and self.keys[i - 1] in (",", "and"):
                 return False
-            if word == "," and i + 1 in self.starts and i - o.at > 2:
+            if word == "," and self.draft.starting(i + 1) and i - o.at > 2:
                 return False  # "lost its bubbles, sticky on the lips"
             return not (word == "," and o.cue.reach != "clause") and (o.cue.reach != "next" or i - o.at < 6)
         joined = word in _JOINTS and self._list_goes_on(o, i)
@@ -280,7 +280,7 @@ class _Walk:
         if k < len(self.keys) and self.keys[k] in ("and", "or", "nor", "of"):
             k += 1
         steps = 0
-        while k < len(self.keys) and k not in self.starts and steps < 3:
+        while k < len(self.keys) and not self.draft.starting(k) and steps < 3:
             if self.keys[k] not in (
                 "the",
                 "of",
@@ -296,7 +296,7 @@ class _Walk:
             ):
                 return False
             k, steps = k + 1, steps + 1
-        nxt = self.starts.get(k)
+        nxt = self.draft.starting(k)
         if nxt is None:
             return False
         if self.keys[i] == "," and o.last is not None:
@@ -319,7 +319,7 @@ class _Walk:
                 or (i + 1 < len(self.keys) and self.keys[i + 1] in ("or", "nor"))
             )
         if word == "and":
-            return self._list_goes_on(o, i) and i + 1 in self.starts
+            return self._list_goes_on(o, i) and self.draft.starting(i + 1)
         if word in _CLAUSE_SUBJECTS and self.keys[i - 1] in (",", "and"):
             return False
         if word in (
@@ -363,8 +363,8 @@ class _Walk:
         while k < len(self.keys) and self.keys[k] not in _SENTENCE_END:
             if k - o.at > _FARTHEST:
                 return False
-            if k in self.starts:
-                k, members = self.starts[k].last + 1, members + 1
+            if self.draft.starting(k):
+                k, members = self.draft.starting(k).last + 1, members + 1
             elif self.keys[k] in (",", "any", "of"):
                 k += 1
             else:
@@ -397,8 +397,7 @@ def _compare(draft: Draft, scopes: dict[int, Scope]) -> None:
         if f is not None and (
             keys[k] == "rather" or (named and (keys[k] != "more" or likened or draft.is_food(f.node)))
         ):
-            than = draft.tokens[i]
-            scopes[id(f)].take(Cause("deny", than.start, than.end, "than"))
+            scopes[id(f)].take(Cause("deny", draft.tokens.start(i), draft.tokens.end(i), "than"))
 
 
 def judge(draft: Draft) -> dict[int, Scope]:
