@@ -5,7 +5,7 @@ from redolent.notes.compose import Draft, compose
 from redolent.notes.context import keep_the_cups
 from redolent.notes.match import COMMON, MOST_REMEMBERED, Personal, guess, match, spell, vocabulary
 from redolent.notes.reading import Mention, Reading, Reason, Unplaced
-from redolent.notes.scope import judge
+from redolent.notes.scope import PLAIN, judge
 from redolent.notes.tokens import WORD, tokenize
 from redolent.notes.words import flags
 
@@ -44,7 +44,7 @@ def read(text: str, *, lexicon: Lexicon | None = None, personal: Personal = ()) 
     scopes = judge(draft)
     mentions, reasons = [], []
     for f in draft.found:
-        start, end, scope = tokens.start(f.first), tokens.end(f.last), scopes[id(f)]
+        start, end, scope = tokens.start(f.first), tokens.end(f.last), scopes.get(id(f), PLAIN)
         mentions.append(
             Mention(start, end, text[start:end], f.node, scope.present, scope.strength, scope.hedged, f.how)
         )

@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 from redolent.notes.aside import find_told
 from redolent.notes.compose import MOUTH_AND_WHOLE, Draft
 from redolent.notes.grammar import Cue, Effect, Phrase, index_cues, words
-from redolent.notes.match import Found
+from redolent.notes.match import MOST_REMEMBERED, Found
 from redolent.notes.reading import Cause, Strength
 
 _SENTENCE_END = frozenset([".", "!", ";", "\n", "?"])
@@ -62,6 +62,10 @@ class Scope:
         self.causes.append(cause)
 
 
+# What holds of a mention that nothing turns. It is read, never changed.
+PLAIN = Scope()
+
+
 @dataclass(slots=True)
 class _Open:
     """A cue that looks forward and is still open."""
@@ -82,7 +86,10 @@ class _Keys(dict[str, str]):
     """The words that cues are written with: "n't" for any word that ends so."""
 
     def __missing__(self, word: str) -> str:
-        return "n't" if word.endswith("n't") or word in ("cannot", "cant") else word
+        if len(self) > MOST_REMEMBERED:
+            self.clear()
+        self[word] = key = "n't" if word.endswith("n't") or word in ("cannot", "cant") else word
+        return key
 
 
 _KEYS = _Keys()
@@ -94,11 +101,15 @@ class _Walk:
     def __init__(self, draft: Draft) -> None:
         self.draft, self.cover = draft, draft.cover
         self.keys = [_KEYS[word] for word in draft.words]
-        self.scopes = {id(f): Scope() for f in draft.found}
+        self.scopes: dict[int, Scope] = {}
         self.sentence: list[Found] = []
         self.met: Found | None = None
         self.open: list[_Open] = []
         self.told = find_told(draft)
+
+    def scope(self, f: Found) -> Scope:
+        """Give what holds of `f`; most mentions are plain and have nothing of their own."""
+        return self.scopes.setdefault(id(f), Scope())
 
     def run(self) -> dict[int, Scope]:
         keys, cover = self.keys, self.cover
@@ -117,8 +128,9 @@ class _Walk:
 
     def _cue(self, i: int) -> int:
         """Take the cue that begins at token `i`; give how many tokens it is, 0 where none begins."""
-        back = _BACKWARD.find(self.keys, i, self.cover)
-        forward = _FORWARD.find(self.keys, i, self.cover)
+        key = self.keys[i]
+        back = _BACKWARD.find(self.keys, i, self.cover) if key in _BACKWARD.firsts else None
+        forward = _FORWARD.find(self.keys, i, self.cover) if key in _FORWARD.firsts else None
         if back is not None and back[1].reach == "last":
             return self._take_back(back[0], i)
         if back is not None and back[0] == ("gone",) and self.draft.starting(i + 1):
@@ -160,7 +172,7 @@ class _Walk:
     def _take_back(self, phrase: Phrase, i: int) -> int:
         """Deny the mention named last, however far back: "fennel, he says; I don't find it"."""
         if self.met is not None:
-            self.scopes[id(self.met)].take(self._cause("deny", phrase, i, "last"))
+            self.scope(self.met).take(self._cause("deny", phrase, i, "last"))
         return len(phrase)
 
     def _rather(self, i: int) -> bool:
@@ -209,7 +221,7 @@ class _Walk:
             targets += self._joined_before(targets[0]) if targets else []
         why = self._cause(cue.effect, phrase, i, cue.reach)
         for g in targets:
-            scope = self.scopes[id(g)]
+            scope = self.scope(g)
             if self.keys[i] == "?" and self.keys[i + 1 : i + 2] in (["no"], ["nope"], ["nah"]):
                 scope.take(self._cause("deny", ("?", "no"), i, "back"))  # "Passion fruit? No."
             elif cue.effect in ("deny", "hedge") or not scope.strength:
@@ -230,13 +242,12 @@ class _Walk:
 
     def _meet(self, f: Found) -> None:
         """Give a mention what is open over it."""
-        scope = self.scopes[id(f)]
         for o in self.open:
             o.used += 1
             o.last = f
-            scope.take(o.why)
+            self.scope(f).take(o.why)
         if f.first in self.told:
-            scope.take(self._cause("deny", ("",), f.first, "told"))
+            self.scope(f).take(self._cause("deny", ("",), f.first, "told"))
         self.sentence.append(f)
         self.met = f
 
@@ -397,11 +408,11 @@ def _compare(draft: Draft, scopes: dict[int, Scope]) -> None:
         if f is not None and (
             keys[k] == "rather" or (named and (keys[k] != "more" or likened or draft.is_food(f.node)))
         ):
-            scopes[id(f)].take(Cause("deny", draft.tokens.start(i), draft.tokens.end(i), "than"))
+            scopes.setdefault(id(f), Scope()).take(Cause("deny", draft.tokens.start(i), draft.tokens.end(i), "than"))
 
 
 def judge(draft: Draft) -> dict[int, Scope]:
-    """Give presence, strength and doubt for each mention of `draft`, keyed by ``id`` of its `Found`."""
+    """Give what holds of each mention that is not plainly present, keyed by ``id`` of its `Found`."""
     scopes = _Walk(draft).run()
     _compare(draft, scopes)
     return scopes
