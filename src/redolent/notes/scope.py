@@ -35,7 +35,9 @@ _COPULA = words("linking")
 _KIND = {"deny": "denial", "slight": "strength", "strong": "strength", "hedge": "doubt"}
 _KIND_OF = frozenset("some any the this that proper same other".split())
 _LIST_END = _SENTENCE_END | {"but", "just", "and", "only", ":", "though"}
-_BETWEEN = _FILLERS | {"like", "to", "towards", "or", ",", "of"}
+_BETWEEN = _FILLERS | {"like", "to", "towards", "or", ",", "of", "from"}
+# A cue that begins so never looks back over a comma, nor does a single adjective of strength.
+_BOUND = frozenset(["n't", "not", "no"]) | words("grades_after")
 # No list of one note is longer than this many tokens; it keeps reading linear.
 _FARTHEST = 60
 
@@ -135,10 +137,12 @@ class _Walk:
             return self._take_back(back[0], i)
         if back is not None and back[0] == ("gone",) and self.draft.starting(i + 1):
             back = None  # "sugar gone sticky"
+        if back is not None and _KIND.get(back[1].effect) == "strength" and self.draft.starting(i + len(back[0])):
+            forward, back = (back[0], Cue(back[1].effect, "next")), None  # "very soft acidity"
         if back is not None and (
             forward is None or len(back[0]) > len(forward[0]) or not self._reaches(i + len(forward[0]))
         ):
-            far = back[1].effect != "hedge" and (len(back[0]) > 1 or back[0][0] in ("gone", "nowhere", "none"))
+            far = back[1].effect != "hedge" and back[0][0] not in _BOUND
             f = self._before(i, far)
             if f is not None or back[1].reach == "sentence":
                 self._look_back(back[0], back[1], f, i)
@@ -172,7 +176,9 @@ class _Walk:
     def _take_back(self, phrase: Phrase, i: int) -> int:
         """Deny the mention named last, however far back: "fennel, he says; I don't find it"."""
         if self.met is not None:
-            self.scope(self.met).take(self._cause("deny", phrase, i, "last"))
+            scope = self.scope(self.met)
+            scope.take(self._cause("deny", phrase, i, "last"))
+            scope.hedged = False  # "Mango? Not that I could find."
         return len(phrase)
 
     def _rather(self, i: int) -> bool:

@@ -62,8 +62,8 @@ ABBREVIATIONS = {
     "lite": "light",
     "smth": "something",
     "bc": "because",
-    "bitta": "bit of",
-    "loadsa": "loads of",
+    "bitta": "bit",
+    "loadsa": "loads",
 }
 _NO_APOSTROPHE = re.compile(r"(?:is|was|are|were|does|did|do|has|have|had|ca|wo|could|would|should)nt$")
 
