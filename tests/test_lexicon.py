@@ -1,4 +1,4 @@
-"""The lexicon against its plan: the whole tree, and every word that the plan places."""
+"""The lexicon: the whole tree, and every word whose place is settled."""
 
 import doctest
 import importlib
@@ -42,7 +42,7 @@ ROWS = [line.split(maxsplit=3) for line in TREE.strip().splitlines()]
 FAMILIES = {(realm, family, sense) for realm, family, sense, _ in ROWS}
 GROUPS = {(family, f"{family}/{group}") for _, family, _, groups in ROWS for group in groups.split()}
 
-# Every word that the plan's table and its rulings 16, 18, 19, 22 and 24 place, by place.
+# Words whose place is settled, by place.
 SCOPE = """
 orchard/pome: apple, pear, quince, persimmon, loquat, medlar
 orchard/stone: peach, apricot, plum, cherry

@@ -344,7 +344,7 @@ def test_bad_use_is_found(tmp_path):
     only(findings, text, "shelf/fruit/medlar", "use must be one of smell, taste, touch")
 
 
-# What the plan's last part forbids: (use, what, why, the allergens it holds).
+# What no reference may be: (use, what, why, the allergens it holds).
 FORBIDDEN = [
     ("taste", "apricot kernels", "kernels are poisonous", []),
     ("taste", "one peach kernel", "kernels are poisonous", []),

@@ -206,6 +206,32 @@ def test_dask_reads_the_same(scheduler):
     assert often[QUINCE] == (read_at_once["node"] == QUINCE).sum() > 50
 
 
+def test_a_cluster_reads_the_same(tmp_path):
+    dd = pytest.importorskip("dask.dataframe", reason="needs the extra redolent[dask]")
+    distributed = pytest.importorskip("distributed", reason="needs the extra redolent[dask]")
+    notes = pd.Series(corpus(240), index=pd.RangeIndex(500, 740))
+    partitioned = dd.from_pandas(notes, npartitions=4)
+    mentions = partitioned.map_partitions(
+        read_many, meta=infer_meta(partitioned), clear_divisions=True, personal={"cup 4": QUINCE}
+    )
+    with (
+        distributed.LocalCluster(
+            host="127.0.0.1",
+            n_workers=2,
+            threads_per_worker=1,
+            processes=True,
+            dashboard_address=None,
+            local_directory=tmp_path,
+        ) as cluster,
+        distributed.Client(cluster) as client,
+    ):
+        read_by_cluster = client.compute(mentions).result(timeout=60).reset_index(drop=True)
+        readers = client.run(lambda: (os.getpid(), "redolent.notes.reader" in sys.modules))
+    pd.testing.assert_frame_equal(read_by_cluster, read_many(notes, personal={"cup 4": QUINCE}))
+    assert len({os.getpid(), *(process for process, _ in readers.values())}) == 3
+    assert any(has_read for _, has_read in readers.values())
+
+
 def test_dask_keeps_written_labels():
     dd = pytest.importorskip("dask.dataframe", reason="needs the extra redolent[dask]")
     notes = pd.Series(NOTES, index=list("abcde"))

@@ -777,3 +777,34 @@ def test_each_cue_does_what_its_example_says(row):
         held = {"present": True, "strength": None, "hedged": False} | dict(FLAGS[flag] for flag in flags)
         expected.append((words, held["present"], held["strength"], held["hedged"]))
     assert [(m.text, m.present, m.strength, m.hedged) for m in read(note).mentions] == expected
+
+
+# --- everyday words that must not cost a descriptor
+
+
+@pytest.mark.parametrize(
+    ("note", "words"),
+    [
+        ("I had a hint of rose", ["rose"]),
+        ("Brought a burst of orange", ["orange"]),
+        ("Came with a caramel sweetness", ["caramel", "sweetness"]),
+        ("Cherry on top", ["Cherry"]),
+        ("Lemon got stronger", ["Lemon"]),
+        ("Peach keeps going", ["Peach"]),
+        ("Cherry brings sweetness", ["Cherry", "sweetness"]),
+        ("Jasmine makes it elegant", ["Jasmine", "elegant"]),
+        ("Peach faded in the end", ["Peach"]),
+        ("Honey turned to caramel", ["Honey", "caramel"]),
+        ("As expected, plum, honey", ["plum", "honey"]),
+        ("Would love this again, honey and peach", ["honey", "peach"]),
+        ("Another sip tastes of plum", ["plum"]),
+    ],
+)
+def test_everyday_words_cost_no_descriptor(note, words):
+    assert [(m.text, m.present) for m in read(note).mentions] == [(word, True) for word in words]
+
+
+def test_doubts_and_denials_with_a_written_out_not_are_heard():
+    assert read("Couldn't say if plum").mentions[0].hedged
+    assert read("Can't tell if plum").mentions[0].hedged
+    assert not read("Plum? Didn't find that.").mentions[0].present

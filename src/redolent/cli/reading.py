@@ -34,7 +34,11 @@ def print_table(notes: list[str], out: TextIO | None = None) -> None:
 def write_reading(reading: Reading, lexicon: Lexicon) -> str:
     """Write one reading as text."""
     rows = [
-        (plain(m.text), lexicon.place(m.node), "; ".join(_said(m.present, m.strength, m.hedged, m.how)))
+        (
+            plain(m.text),
+            lexicon.place(m.node),
+            "; ".join([*m.qualities, *([m.how] if m.how in ("spelling", "inferred") else [])]),
+        )
         for m in reading.mentions
     ]
     rows += [(plain(word.text), "no place in the lexicon", "") for word in reading.unplaced]
@@ -44,14 +48,6 @@ def write_reading(reading: Reading, lexicon: Lexicon) -> str:
     widths = [max(len(row[k]) for row in rows) for k in (0, 1)]
     lines += [f"  {row[0]:<{widths[0]}}  {row[1]:<{widths[1]}}  {row[2]}".rstrip() for row in rows]
     return "\n".join(lines)
-
-
-def _said(present: bool, strength: str | None, hedged: bool, how: str) -> list[str]:
-    said = [] if present else ["denied"]
-    said += [strength] if strength else []
-    said += ["unsure"] if hedged else []
-    said += [how] if how in ("spelling", "inferred") else []
-    return said
 
 
 def plain(text: str) -> str:

@@ -9,7 +9,7 @@ import numpy as np
 from redolent.desk.pad import Pad
 from redolent.desk.panel import Panel, guarded, safe
 from redolent.desk.reading import read_for, split_text
-from redolent.journal import Journal, Note, Taster
+from redolent.journal import Journal, Note
 from redolent.lexicon import Lexicon
 from redolent.notes import Reading
 from redolent.tasting import GUIDE, STAGES, find_cup, find_tasting, name_cup
@@ -59,8 +59,9 @@ class NotesPanel(Panel):
         self.place.options = tuple(self._places)
         self.keep = w.Button(description="Keep it as my word")
         self.take_back = w.Button(description="Take it back")
-        self.placing = w.VBox([w.HTML(), self.unplaced, self.place, self.keep])
-        self.kept = w.HBox([w.HTML(), self.take_back])
+        self.unplaced_words, self.kept_word = w.HTML(), w.HTML()
+        self.placing = w.VBox([self.unplaced_words, self.unplaced, self.place, self.keep])
+        self.kept = w.HBox([self.kept_word, self.take_back])
         self.listing = w.HTML()
         self.more = w.Button(description="Show all notes")
 
@@ -69,7 +70,7 @@ class NotesPanel(Panel):
             self.taster, self.cup, self.stage, self.task, self.pad, self.placing, self.kept,
             w.HBox([self.save]), self.status, self.listing, self.more,
         )  # fmt: skip
-        self.taster.observe(lambda _: self._read(), "value")
+        self.taster.observe(lambda _: self.read_again(), "value")
         self.stage.observe(lambda _: self._guide(), "value")
         self.pad.observe(lambda _: self._typed(), "text")
         self.save.on_click(lambda _: self.save_note())
@@ -119,9 +120,9 @@ class NotesPanel(Panel):
         word, node = self.unplaced.value, self._places[self.place.value]
         self.journal.add_personal_word(taster.id, word, node)
         self._last_word = (taster.id, word)
-        self.kept.children[
-            0
-        ].value = f"<p>For {safe(taster.name)}, “{safe(word)}” now stands at {safe(self.lexicon.place(node))}.</p>"
+        self.kept_word.value = (
+            f"<p>For {safe(taster.name)}, “{safe(word)}” now stands at {safe(self.lexicon.place(node))}.</p>"
+        )
         self.kept.layout.display = ""
         self.place.value = ""
         self._offer()
@@ -165,13 +166,14 @@ class NotesPanel(Panel):
         else:
             self.journal.drop_draft(DRAFT)
 
-    def _taster(self) -> Taster | None:
-        name = self.taster.value.strip()
-        return next((taster for taster in self.journal.tasters() if taster.name == name), None)
-
     def _own_words(self) -> dict[str, str]:
-        taster = self._taster()
+        taster = self.journal.find_taster(self.taster.value)
         return self.journal.personal_words(taster.id) if taster else {}
+
+    @guarded
+    def read_again(self) -> None:
+        """Read the pad anew: another taster has other words."""
+        self._read()
 
     def _read(self) -> None:
         self.reading = read_for(self.pad.text, self._own_words(), self.lexicon)
@@ -181,12 +183,11 @@ class NotesPanel(Panel):
         self.unplaced.options = words
         self.unplaced.value = chosen or None
         self.placing.layout.display = "" if words else "none"
-        self.placing.children[
-            0
-        ].value = (
+        self.unplaced_words.value = (
             f'<p class="rd-quiet">No place yet: {safe(", ".join(words))}. You may give a word a place of your own.</p>'
         )
 
+    @guarded
     def _show_all(self) -> None:
         self._all = True
         self._list()

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
+from tempfile import TemporaryFile
 
 import ipywidgets as w
 import numpy as np
@@ -12,6 +13,7 @@ from redolent.desk.panel import Panel, guarded, safe
 from redolent.journal import Journal, Run, Triad
 from redolent.tasting import day_name, find_coffee
 from redolent.triangle import (
+    CAUTIONS,
     ORDERS,
     design_run,
     judge,
@@ -24,10 +26,6 @@ from redolent.triangle import (
 ALPHA = 0.05
 FEWEST, USUAL, MOST = 3, 6, 24
 
-CAUTIONS = (
-    "Hot water and hot cups burn: taste below 65 °C. Caffeine adds up over many cups: spit, or plan fewer triads. "
-    "Own spoon or rinse between cups. Your local rules come first."
-)
 WAYS = {"Somebody pours for me": "helper", "I am alone at the table": "self-reported"}
 
 
@@ -97,17 +95,17 @@ class OddCupPanel(Panel):
 
     # ---- what people do
 
+    @guarded
     def plan(self) -> None:
         """Show the plan of a new run."""
         self.run = self.triad = None
         self.taster.options = tuple(taster.name for taster in self.journal.tasters())
         names = tuple(dict.fromkeys(coffee.name for coffee in self.journal.coffees()))
         self.coffee_a.options = self.coffee_b.options = names
-        self.complain("")
         self.stack(
             w.HTML(
                 "<p>Each triad is three cups, two of one coffee and one of another. You say which is the odd one, even "
-                f'if you guess.</p><p class="rd-quiet">{safe(CAUTIONS)}</p>'
+                f'if you guess.</p><p class="rd-quiet">{safe(" ".join(CAUTIONS))}</p>'
             ),
             self.taster, self.coffee_a, self.coffee_b, self.triads, self.outlook, self.way, w.HBox([self.begin]),
         )  # fmt: skip
@@ -119,6 +117,7 @@ class OddCupPanel(Panel):
         names = [" ".join(box.value.split()) for box in (self.coffee_a, self.coffee_b)]
         if not all(names) or names[0] == names[1]:
             raise ValueError("Name two different coffees.")
+        self._check_folder()
         a, b = (find_coffee(self.journal, name) for name in names)
         design = design_run(self.triads.value, self._rng)
         alone = self.way.value == "self-reported"
@@ -137,7 +136,6 @@ class OddCupPanel(Panel):
             nonce=sealed.nonce,
             at=self._now(),
         )
-        self._write_sheets(self.run, sealed)
         self._serve()
 
     @guarded
@@ -213,6 +211,7 @@ class OddCupPanel(Panel):
         if self.triad is None:
             self._judge(run)
             return
+        self._write_sheets(run)
         a, b = self._names(run)
         self.instructions.value = self._how(run)
         self.question.value = (
@@ -250,7 +249,7 @@ class OddCupPanel(Panel):
         return (
             f'<p class="rd-quiet">The pourer\'s key is in the file <b>{safe(_sheet_name("key", run))}</b>: '
             "hand it to whoever pours, and do not open it. The table sheet is "
-            f"<b>{safe(_sheet_name('table', run))}</b>.</p>"
+            f"<b>{safe(_sheet_name('table', run))}</b>. {safe(CAUTIONS[0])}</p>"
         )
 
     def _tell_answers(self, run: Run) -> None:
@@ -294,8 +293,21 @@ class OddCupPanel(Panel):
         names = {coffee.id: coffee.name for coffee in self.journal.coffees()}
         return names[run.coffee_a_id], names[run.coffee_b_id]
 
-    def _write_sheets(self, run: Run, sealed: Seal) -> None:
-        """Write the table sheet, and the key for whoever pours; neither passes through the browser."""
+    def _check_folder(self) -> None:
+        """Raise where the sheets could not be written: a run without a pourer's key cannot be served."""
+        try:
+            TemporaryFile(dir=self._folder).close()
+        except OSError as error:
+            reason = error.strerror or str(error)
+            raise ValueError(
+                f"The sheets cannot be written to {self._folder.resolve()} ({reason}); make that folder writable."
+            ) from error
+
+    def _write_sheets(self, run: Run) -> None:
+        """Write what is missing of the table sheet and the pourer's key; neither passes through the browser."""
+        names = ["table"] if run.blinding == "self-reported" else ["table", "key"]
+        if all((self._folder / _sheet_name(name, run)).exists() for name in names):
+            return
         key = self.journal.pourer_key(run.id)
         a, b = self._names(run)
         taster = next(t.name for t in self.journal.tasters() if t.id == run.taster_id)
@@ -304,6 +316,7 @@ class OddCupPanel(Panel):
         (self._folder / _sheet_name("table", run)).write_text(sheet, encoding="utf-8")
         orders = [order for order in key.orders if order is not None]
         if orders:
+            sealed = Seal(run.commitment, key.nonce)
             secret = pourer_sheet(key.codes, orders, sealed, coffee_a=a, coffee_b=b, taster=taster, day=day)
             (self._folder / _sheet_name("key", run)).write_text(secret, encoding="utf-8")
 

@@ -20,7 +20,6 @@ class Pad(anywidget.AnyWidget):
         What `show` made of a reading, for the browser.
     label, placeholder : str
         For those who hear the page, and for the empty pad.
-    locked : bool
     """
 
     _esm = STATIC / "pad.js"
@@ -30,7 +29,6 @@ class Pad(anywidget.AnyWidget):
     words = traitlets.List().tag(sync=True, echo_update=False)
     label = traitlets.Unicode("Your note").tag(sync=True)
     placeholder = traitlets.Unicode("").tag(sync=True)
-    locked = traitlets.Bool(False).tag(sync=True)
 
     def show(self, reading: Reading, lexicon: Lexicon) -> None:
         """Light the words of a reading and list their places."""

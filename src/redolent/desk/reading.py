@@ -42,12 +42,7 @@ def split_text(reading: Reading, lexicon: Lexicon) -> list[dict[str, object]]:
 def tell(mention: Mention, lexicon: Lexicon) -> str:
     """Say in words where a mention stands and how it is said: ``smelled: fire and cellar › hearth › smoke; denied``."""
     said = [f"{SENSE_WORDS[sense_of(mention.node, lexicon)]}: {lexicon.place(mention.node)}"]
-    if not mention.present:
-        said.append("denied")
-    if mention.strength:
-        said.append(mention.strength)
-    if mention.hedged:
-        said.append("unsure")
+    said += mention.qualities
     if mention.how == "spelling":
         said.append("read through its spelling")
     if mention.how == "inferred":

@@ -101,6 +101,12 @@ class Journal:
             query = select(schema.Taster).where(schema.Taster.name == name)
             return _taster(session.scalar(query) or _add(session, schema.Taster(name=name)))
 
+    def find_taster(self, name: str) -> Taster | None:
+        """Find the taster of that name; None where there is none."""
+        with self._read() as session:
+            row = session.scalar(select(schema.Taster).where(schema.Taster.name == _tidy(name)))
+            return row and _taster(row)
+
     def tasters(self) -> list[Taster]:
         """List the tasters by name."""
         with self._read() as session:

@@ -61,7 +61,7 @@ class Node:
     Attributes
     ----------
     id : str
-        Stable id as the plan writes it: ``fruit``, ``orchard``, ``orchard/pome``, ``orchard/pome/quince``.
+        Stable id: ``fruit``, ``orchard``, ``orchard/pome``, ``orchard/pome/quince``.
     level : {"realm", "family", "group", "descriptor"}
     label, alt_labels, definition, scope_note : str or tuple of str
         As SKOS prefLabel, altLabel, definition and scopeNote.

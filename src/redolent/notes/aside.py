@@ -150,6 +150,8 @@ def _acts(draft: Draft, i: int) -> bool:
 # ---- the room, and food beside the cup
 
 _EATING = index_phrases("eating")
+# "a banana beside it", "toast for breakfast": the food stands before these.
+_BEHIND_FOOD = frozenset(["for", "beside", "alongside", "next"])
 _LIKENESS = words("likeness")
 _SAYS = words("says")
 _OWNED = (FUNCTION_WORDS | {"milk", "new", "old"}) - {"of", "in"}
@@ -173,7 +175,7 @@ def find_beside(draft: Draft) -> set[int]:
         like = next((k for k, w in enumerate(said) if w in _LIKENESS), len(said))
         eaten = find_phrase(said, _EATING)
         if 0 <= eaten <= like and draft.covering(start + eaten) is None:
-            out.update(range(start if said[eaten] in ("for", "on") else start + eaten, stop))
+            out.update(range(start if said[eaten] in _BEHIND_FOOD else start + eaten, stop))
         if _is_of_the_room(said, like):
             out.update(range(start, stop))
             continue
@@ -222,7 +224,8 @@ def find_wished(draft: Draft) -> set[int]:
         if at < 0 or "than" in draft.words[start : start + at]:
             continue
         end = stop
-        while draft.word(end) == "," and draft.starting(end + 1):
+        wished = any(draft.covering(i) for i in range(start + at, stop))
+        while wished and draft.word(end) == "," and draft.starting(end + 1):
             end += 1
             while end < len(draft.words) and draft.words[end] not in _WISH_ENDS:
                 end += 1
@@ -247,7 +250,8 @@ def find_told(draft: Draft) -> set[int]:
     for i in [i for i, word in enumerate(words) if word in _REPORTS]:
         k = i - 1
         while k >= 0 and i - k <= _FARTHEST_REPORT and words[k] not in _CLAUSE_ENDS:
-            named = k == i - 1 and draft.tokens.capitals[k] and words[k] not in FUNCTION_WORDS
+            capital = k == i - 1 and draft.tokens.capitals[k]
+            named = capital and words[k] not in FUNCTION_WORDS and draft.covering(k) is None
             if words[k] in _PEOPLE or named:
                 out.update(range(k, _clause_end(draft, i)))
                 break

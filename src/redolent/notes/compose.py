@@ -1,7 +1,7 @@
 """Words that belong together: shared heads, dishes, treatments, modifiers, "body" and "finish" with what they are.
 
 Each function takes a `Draft` and changes its list of `Found`; the tables above a function hold the words, the sentence
-beside a row what it does. The rulings are the lexicon plan's.
+beside a row what it does.
 """
 
 from redolent.notes.grammar import words
@@ -110,7 +110,7 @@ class Draft:
 
 
 # "red and black currant", "lemon and lime zest", "milk or dark chocolate", "wild and garden strawberry"
-_AND = frozenset(["and", "or", "nor", "/", ",", "&"])
+_AND = frozenset(["and", "or", "nor", "/", ","])
 
 
 def share_heads(draft: Draft) -> None:
@@ -464,7 +464,7 @@ def qualify_finish(draft: Draft) -> None:
         while k >= 0 and i - k <= 4 and (draft.is_word(k) or draft.word(k) == ","):
             if draft.word(k) in _LENGTH:
                 first = k
-            elif draft.word(k) in ("and", "but", "the", "a", ".", "in", "on") and first is None and i - k > 1:
+            elif draft.word(k) in ("and", "but", "the", "a", "in", "on") and first is None and i - k > 1:
                 break
             k -= 1
         if word == "length" and draft.word(i - 1) in (
@@ -491,7 +491,7 @@ def qualify_finish(draft: Draft) -> None:
             if w in _LASTS and not heading and w not in ("long", "short", "stays"):
                 _claim_finish(draft, i, k)
                 break
-            if w in ("that", "which", "it", "i", "of", "with") and steps > 0 and w != "that":
+            if w in ("which", "it", "i", "of", "with") and steps > 0:
                 break
             k, steps = k + 1, steps + 1
 

@@ -7,7 +7,7 @@ from redolent.notes.match import COMMON, MOST_REMEMBERED, Personal, guess, match
 from redolent.notes.reading import Mention, Reading, Reason, Unplaced
 from redolent.notes.scope import PLAIN, judge
 from redolent.notes.tokens import WORD, tokenize
-from redolent.notes.words import flags
+from redolent.notes.words import flags, is_word
 
 # Raised whenever reading changes: cached readings of an older version are read again.
 READER_VERSION = 1
@@ -53,29 +53,41 @@ def read(text: str, *, lexicon: Lexicon | None = None, personal: Personal = ()) 
 
 
 class _MayPlace(dict[str, bool]):
-    """Says whether a word looks like a descriptor: a food, plant or substance, and none of everyday speech."""
+    """Says whether a word looks like a descriptor; each word is asked once."""
 
     def __missing__(self, word: str) -> bool:
         if len(self) > MOST_REMEMBERED:
             self.clear()
-        kinds = flags(word)
-        may = len(word) > 2 and word not in COMMON and "v" not in kinds and not {"f", "p", "s"}.isdisjoint(kinds)
-        self[word] = may
+        self[word] = may = len(word) > 2 and word not in COMMON and (_is_material(word) or _is_coined(word))
         return may
 
 
+def _is_material(word: str) -> bool:
+    """Say whether a word names a food, plant or substance."""
+    kinds = flags(word)
+    return "v" not in kinds and not {"f", "p", "s"}.isdisjoint(kinds)
+
+
+def _is_coined(word: str) -> bool:
+    """Say whether a word is none of the dictionary's and has the shape of an adjective of likeness: "zorblish"."""
+    return len(word) > 4 and word.endswith(("ish", "y")) and not word.endswith("ly") and not is_word(word)
+
+
 _MAY_PLACE = _MayPlace()
+# Behind these an unknown word is meant as something one smells or tastes: "a hint of gambooge".
+_BEFORE_THINGS = frozenset(["of", "like"])
 
 
 def _unplaced(draft: Draft) -> tuple[Unplaced, ...]:
     """Find content words that look like descriptors and stand nowhere: foods, plants, substances, "-like" words."""
     tokens, words = draft.tokens, draft.words
     likened = {i - 1 for i in tokens.joined if words[i] == "like" and words[i - 1] not in COMMON}
+    things = {i + 1 for i, word in enumerate(words[:-1]) if word in _BEFORE_THINGS and not is_word(words[i + 1])}
     out = []
-    for i in [i for i, word in enumerate(words) if _MAY_PLACE[word] or i in likened]:
+    for i in [i for i, word in enumerate(words) if _MAY_PLACE[word] or i in likened or i in things]:
         if draft.covering(i) or tokens.kinds[i] != WORD or words[i] in draft.vocab.forms:
             continue  # it was matched, whether or not it was said of the cup
-        if i in likened or not tokens.capitals[i]:
+        if len(words[i]) > 2 and (i in likened or not tokens.capitals[i]):
             start, end = tokens.start(i), tokens.end(i + (i in likened))
             out.append(Unplaced(start, end, draft.text[start:end]))
     return tuple(out)

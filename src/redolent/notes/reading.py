@@ -49,6 +49,12 @@ class Mention(NamedTuple):
     hedged: bool = False
     how: How = "exact"
 
+    @property
+    def qualities(self) -> list[str]:
+        """What holds of it besides its place, in words: denied, slight or strong, unsure."""
+        said = [] if self.present else ["denied"]
+        return said + ([self.strength] if self.strength else []) + (["unsure"] if self.hedged else [])
+
 
 class Cause(NamedTuple):
     """Words of a note, from `start` to `end`, that deny, grade or doubt a mention, and how far they reach."""

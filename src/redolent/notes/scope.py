@@ -284,7 +284,7 @@ class _Walk:
             return not (word == "," and o.cue.reach != "clause") and (o.cue.reach != "next" or i - o.at < 6)
         joined = word in _JOINTS and self._list_goes_on(o, i)
         if o.cue.reach == "next":
-            return word in ("and", "&") and joined and o.used == 1
+            return word == "and" and joined and o.used == 1
         if o.cue.effect in ("slight", "strong", "hedge"):
             return joined or (word in _FILLERS and word not in ("a", "an", "its") and self.keys[i - 1] in _JOINTS)
         return self._denial_goes_on(o, i, word)
@@ -360,7 +360,7 @@ class _Walk:
             "than",
             "even",
         ):
-            return word in ("of", "the")
+            return word == "of"
         return self.keys[i - 1] in ("or", "nor", "/", ",")
 
     def _or_follows(self, i: int) -> bool:

@@ -1,14 +1,12 @@
 """One sitting at the table: which tasting a note belongs to, and which cup."""
 
-import re
 from datetime import datetime
 
 import numpy as np
 
 from redolent.blind import draw_codes
 from redolent.journal import Coffee, Journal, Serving, Tasting
-
-_CODE = re.compile(r"[1-9]\d\d")
+from redolent.journal.runs import CODE
 
 
 def find_tasting(journal: Journal, now: datetime) -> Tasting:
@@ -53,7 +51,7 @@ def find_cup(journal: Journal, tasting: Tasting, cup: str, rng: np.random.Genera
     if not cup:
         raise ValueError("Say which coffee this is, or type the three-digit code of the cup.")
     served = journal.servings(tasting.id)
-    if _CODE.fullmatch(cup):
+    if CODE.fullmatch(cup):
         known = journal.find_serving(tasting.id, cup)
         return known or journal.add_serving(tasting.id, code=cup, position=len(served) + 1)
     coffee = find_coffee(journal, cup)

@@ -8,6 +8,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from redolent.journal import STAGES
+
 
 @dataclass(frozen=True, slots=True)
 class Stage:
@@ -72,4 +74,5 @@ GUIDE: Mapping[str, Stage] = MappingProxyType(
     }
 )
 
-STAGES: tuple[str, ...] = tuple(GUIDE)
+
+assert tuple(GUIDE) == STAGES, "the guide and the journal know the same stages"

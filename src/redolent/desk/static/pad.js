@@ -17,6 +17,7 @@ function render({ model, el }) {
   const list = document.createElement("ul");
   list.className = "rd-read";
   list.setAttribute("aria-label", "Words that were read, with their places");
+  list.setAttribute("aria-live", "polite");
   const field = document.createElement("div");
   field.className = "rd-field";
   field.append(layer, area);
@@ -69,7 +70,6 @@ function render({ model, el }) {
       list.append(item);
     }
   };
-  const onSegments = () => { light(); tell(); };
   const onText = () => {
     // A text that the kernel sets (a restored draft, an emptied pad) replaces what is shown.
     if (timer === null && model.get("text") !== area.value) area.value = model.get("text");
@@ -78,28 +78,28 @@ function render({ model, el }) {
   const onAsk = () => {
     area.placeholder = model.get("placeholder");
     area.setAttribute("aria-label", model.get("label"));
-    area.disabled = model.get("locked");
   };
   const onScroll = () => { layer.scrollTop = area.scrollTop; };
 
   area.value = model.get("text");
   onAsk();
-  onSegments();
+  light();
+  tell();
   area.addEventListener("input", onInput);
   area.addEventListener("blur", send);
   area.addEventListener("scroll", onScroll);
   // JupyterLab has keys of its own; while someone types here they belong to the text.
   area.addEventListener("keydown", (event) => event.stopPropagation());
-  model.on("change:segments", onSegments);
+  model.on("change:segments", light);
   model.on("change:words", tell);
   model.on("change:text", onText);
-  model.on("change:placeholder change:label change:locked", onAsk);
+  model.on("change:placeholder change:label", onAsk);
   return () => {
     send();
-    model.off("change:segments", onSegments);
+    model.off("change:segments", light);
     model.off("change:words", tell);
     model.off("change:text", onText);
-    model.off("change:placeholder change:label change:locked", onAsk);
+    model.off("change:placeholder change:label", onAsk);
   };
 }
 
