@@ -239,20 +239,20 @@ _REPORTS = words("reports")
 def find_told(draft: Draft) -> set[int]:
     """Find what another taster found, or the bag promised: "Saffron swears she got apple", "the bag says blueberry"."""
     out: set[int] = set()
-    words = draft.words
+    said = draft.words
     if not draft.said.isdisjoint(_PROMISE_MARKS):
         for start, stop in split_clauses(draft):
-            promised = find_phrase(words[start:stop], _PROMISES)
+            promised = find_phrase(said[start:stop], _PROMISES)
             if promised >= 0:
                 out.update(range(start + promised, stop))
     if draft.said.isdisjoint(_REPORTS):
         return out
-    for i in [i for i, word in enumerate(words) if word in _REPORTS]:
+    for i in [i for i, word in enumerate(said) if word in _REPORTS]:
         k = i - 1
-        while k >= 0 and i - k <= _FARTHEST_REPORT and words[k] not in _CLAUSE_ENDS:
+        while k >= 0 and i - k <= _FARTHEST_REPORT and said[k] not in _CLAUSE_ENDS:
             capital = k == i - 1 and draft.tokens.capitals[k]
-            named = capital and words[k] not in FUNCTION_WORDS and draft.covering(k) is None
-            if words[k] in _PEOPLE or named:
+            named = capital and said[k] not in FUNCTION_WORDS and draft.covering(k) is None
+            if said[k] in _PEOPLE or named:
                 out.update(range(k, _clause_end(draft, i)))
                 break
             k -= 1

@@ -349,26 +349,26 @@ def absorb(draft: Draft) -> None:
     if draft.said.isdisjoint(_COLOURING):
         return
     for f in draft.found:
-        words = draft.words[f.first : f.last + 1]
+        said = draft.words[f.first : f.last + 1]
         after, behind = draft.starting(f.last + 1), draft.ending(f.first - 1)
         if (
-            len(words) == 1
-            and words[0] in _PARTICIPLES
+            len(said) == 1
+            and said[0] in _PARTICIPLES
             and behind is not None
             and after is None
             and draft.is_food(behind.node)
         ):
             draft.stretch(behind, last=f.first)  # "caramel burned"
         elif (
-            len(words) == 1
-            and words[0] in _COLOURING - _KEEPS_ITS_OWN
+            len(said) == 1
+            and said[0] in _COLOURING - _KEEPS_ITS_OWN
             and after is not None
             and draft.is_food(after.node)
         ):
             draft.drop(f)
-            if words[0] not in _GRADES:
+            if said[0] not in _GRADES:
                 draft.stretch(after, first=f.first)
-        elif words[0] in _GRADES and len(words) == 1 and _grades_a_taste(draft, f):
+        elif said[0] in _GRADES and len(said) == 1 and _grades_a_taste(draft, f):
             draft.drop(f)  # "soft acidity", "acidity soft": how much of it there is
 
 

@@ -143,8 +143,8 @@ def match(tokens: Tokens, words: list[str], corrected: set[int], vocab: Vocabula
             continue
         word, stop = words[i], i + 1
         if longest[word] > 1 and stop < n:
-            reach = vocab.longer.get((word, words[stop]), 1)
-            while stop < n and stop - i < reach and kinds[stop] == WORD:
+            most = vocab.longer.get((word, words[stop]), 1)
+            while stop < n and stop - i < most and kinds[stop] == WORD:
                 stop += 1
         for end in range(stop, i, -1):
             name = " ".join(words[i:end]) if end - i > 1 else word
