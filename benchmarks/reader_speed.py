@@ -14,9 +14,11 @@ the sentences of the development notes. Each is timed `ROUNDS` times, in turn; t
 
 import argparse
 import json
+import platform
 import random
 import re
 import statistics
+import subprocess
 import time
 from collections.abc import Callable, Iterable
 from pathlib import Path
@@ -103,6 +105,8 @@ def main() -> None:
     count = parser.parse_args().notes
     notes, forms = make_notes(count), Lexicon.load().form_index
     words = statistics.mean(len(note.split()) for note in notes)
+    commit = subprocess.run(["git", "rev-parse", "--short", "HEAD"], capture_output=True, text=True, cwd=NOTES.parent)
+    print(f"Python {platform.python_version()}, commit {commit.stdout.strip() or 'unknown'}")
     print(f"{count} notes of {words:.1f} words, {len(forms)} surface forms, seed {SEED}, median of {ROUNDS}")
     runs = {name: load(forms) for name, load in RIVALS.items()}
     speeds: dict[str, list[float]] = {name: [] for name in runs}
