@@ -125,9 +125,13 @@ def test_a_journal_that_cannot_be_written_is_said_and_the_pad_keeps_its_text(pan
 
 
 def test_a_draft_is_kept_while_it_is_typed_and_found_by_the_next_panel(panel, journal):
+    panel.stage.value = "break"
     panel.pad.text = "half a thought about ced"
-    assert journal.drafts() == {DRAFT: "half a thought about ced"}
-    assert NotesPanel(journal, LEXICON).pad.text == "half a thought about ced"
+    assert list(journal.drafts()) == [DRAFT]
+    again = NotesPanel(journal, LEXICON)
+    assert again.pad.text == "half a thought about ced"
+    # A draft belongs to whoever typed it, at that cup and stage.
+    assert (again.taster.value, again.cup.value, again.stage.value) == ("Ilse Varga", "Harvest Lot 3", "break")
     panel.pad.text = ""
     assert journal.drafts() == {}
 

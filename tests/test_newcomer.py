@@ -95,6 +95,32 @@ def test_what_was_typed_and_not_saved_is_still_there_after_a_reload(address: str
         expect(page.locator(".rd-read li")).to_have_count(0)
 
 
+def test_steady_typing_is_kept_without_a_pause(address: str) -> None:
+    with chromium_page(address, DESKTOP) as page:
+        begin(page)
+        page.locator(".rd-area").click()
+        # Each key comes before the pause of 150 ms is over, and the page goes right after the last.
+        page.locator(".rd-area").press_sequentially("cedar clove and honey at once", delay=90)
+        page.reload()
+        await_notebook(page)
+        begin(page)
+        assert page.locator(".rd-area").input_value().startswith("cedar clove and honey")
+        page.locator(".rd-area").fill("")
+        expect(page.locator(".rd-read li")).to_have_count(0)
+
+
+def test_what_is_typed_right_after_saving_stands_alone(address: str) -> None:
+    with chromium_page(address, DESKTOP) as page:
+        begin(page)
+        fill_in(page, "Ilse Varga", "Harvest Lot 3")
+        write(page, "lemon")
+        page.get_by_role("button", name="Save the note").click()
+        page.locator(".rd-area").press_sequentially("rose water", delay=20)
+        expect(page.locator(".rd-area")).to_have_value("rose water")
+        page.locator(".rd-area").fill("")
+        expect(page.locator(".rd-read li")).to_have_count(0)
+
+
 def test_hostile_text_is_shown_as_text(address: str, journal_path: Path) -> None:
     with Journal.open(journal_path) as journal:
         taster = journal.taster("<b>Bo</b>")

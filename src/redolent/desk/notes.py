@@ -1,5 +1,6 @@
 """The notes panel: who, which cup, which stage, what it smells and tastes of."""
 
+import json
 from collections.abc import Callable
 from datetime import datetime
 
@@ -68,7 +69,7 @@ class NotesPanel(Panel):
         self._recall()
         self.stack(
             self.taster, self.cup, self.stage, self.task, self.pad, self.placing, self.kept,
-            w.HBox([self.save]), self.status, self.listing, self.more,
+            w.HBox([self.save]), self.trouble, self.status, self.listing, self.more,
         )  # fmt: skip
         self.taster.observe(lambda _: self.read_again(), "value")
         self.stage.observe(lambda _: self._guide(), "value")
@@ -146,7 +147,19 @@ class NotesPanel(Panel):
         if newest:
             names = {taster.id: taster.name for taster in self.journal.tasters()}
             self.taster.value = names.get(newest[0].taster_id, "")
-        self.pad.text = self.journal.drafts().get(DRAFT, "")
+        draft = self.journal.drafts().get(DRAFT)
+        if draft:
+            self._take_up(draft)
+
+    def _take_up(self, draft: str) -> None:
+        """Put a draft back with the taster, cup and stage it was typed under."""
+        kept = json.loads(draft)
+        self.taster.value, self.cup.value = kept["taster"], kept["cup"]
+        self.stage.value, self.pad.text = kept["stage"], kept["text"]
+
+    def _draft(self) -> str:
+        kept = {"taster": self.taster.value, "cup": self.cup.value, "stage": self.stage.value}
+        return json.dumps(kept | {"text": self.pad.text})
 
     def _offer(self) -> None:
         self.taster.options = tuple(taster.name for taster in self.journal.tasters())
@@ -162,7 +175,7 @@ class NotesPanel(Panel):
         self._read()
         if self.pad.text:
             self.status.value = ""
-            self.journal.save_draft(DRAFT, self.pad.text)
+            self.journal.save_draft(DRAFT, self._draft())
         else:
             self.journal.drop_draft(DRAFT)
 

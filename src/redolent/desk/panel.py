@@ -39,8 +39,8 @@ class Panel(w.VBox):
         self.add_class("rd-desk")
 
     def stack(self, *children: w.Widget) -> None:
-        """Put the widgets under the title, and the line for trouble under them."""
-        self.children = (self._head, *children, self.trouble)
+        """Put the widgets under the title; the line for trouble under them, unless it stands among them."""
+        self.children = (self._head, *children, *(() if self.trouble in children else (self.trouble,)))
 
     def complain(self, sentence: str) -> None:
         """Show one sentence that says what was wrong, or clear it."""

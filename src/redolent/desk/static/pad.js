@@ -2,6 +2,7 @@
 // The kernel reads; this file only shows. Text from people is set as text, never as markup.
 
 const PAUSE = 150; // ms without a key before the note is sent to be read
+const LONGEST = 600; // ms after which it is sent although someone types on: a draft must not wait for a pause
 
 function render({ model, el }) {
   const box = document.createElement("div");
@@ -25,10 +26,13 @@ function render({ model, el }) {
   el.append(box);
 
   let timer = null;
+  let agreed = model.get("text"); // the text that the kernel and the pad last had in common
+  let since = null; // when the oldest text that was not sent yet was typed
   const send = () => {
     clearTimeout(timer);
-    timer = null;
+    timer = since = null;
     if (model.get("text") !== area.value) {
+      agreed = area.value;
       model.set("text", area.value);
       model.save_changes();
     }
@@ -36,8 +40,10 @@ function render({ model, el }) {
   const onInput = () => {
     light();
     clearTimeout(timer);
-    timer = setTimeout(send, PAUSE);
+    since ??= Date.now();
+    timer = setTimeout(send, Math.max(0, Math.min(PAUSE, since + LONGEST - Date.now())));
   };
+  const onHide = () => { if (document.visibilityState === "hidden") send(); };
 
   // Segments that no longer match what stands in the area are of an older text: their lit part is
   // kept as far as the text agrees, the rest is shown plain.
@@ -72,7 +78,12 @@ function render({ model, el }) {
   };
   const onText = () => {
     // A text that the kernel sets (a restored draft, an emptied pad) replaces what is shown.
-    if (timer === null && model.get("text") !== area.value) area.value = model.get("text");
+    // What was typed meanwhile behind the text that it replaces stays.
+    const text = model.get("text");
+    if (text === agreed) return;
+    const typed = area.value.startsWith(agreed) ? area.value.slice(agreed.length) : "";
+    if (timer === null || typed) area.value = text + typed;
+    agreed = text;
     light();
   };
   const onAsk = () => {
@@ -87,6 +98,8 @@ function render({ model, el }) {
   tell();
   area.addEventListener("input", onInput);
   area.addEventListener("blur", send);
+  document.addEventListener("visibilitychange", onHide);
+  window.addEventListener("pagehide", send);
   area.addEventListener("scroll", onScroll);
   // JupyterLab has keys of its own; while someone types here they belong to the text.
   area.addEventListener("keydown", (event) => event.stopPropagation());
@@ -96,6 +109,8 @@ function render({ model, el }) {
   model.on("change:placeholder change:label", onAsk);
   return () => {
     send();
+    document.removeEventListener("visibilitychange", onHide);
+    window.removeEventListener("pagehide", send);
     model.off("change:segments", light);
     model.off("change:words", tell);
     model.off("change:text", onText);
