@@ -192,9 +192,9 @@ class NotesPanel(Panel):
         self.reading = read_for(self.pad.text, self._own_words(), self.lexicon)
         self.pad.show(self.reading, self.lexicon)
         words = list(dict.fromkeys(word.text for word in self.reading.unplaced))
-        chosen = self.settle(words, self.unplaced.value or "")
+        chosen = self.unplaced.value
         self.unplaced.options = words
-        self.unplaced.value = chosen or None
+        self.unplaced.value = chosen if chosen in words else next(iter(words), None)
         self.placing.layout.display = "" if words else "none"
         self.unplaced_words.value = (
             f'<p class="rd-quiet">No place yet: {safe(", ".join(words))}. You may give a word a place of your own.</p>'

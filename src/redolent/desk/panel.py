@@ -46,10 +46,6 @@ class Panel(w.VBox):
         """Show one sentence that says what was wrong, or clear it."""
         self.trouble.value = f'<p class="rd-trouble" role="alert">{safe(sentence)}</p>' if sentence else ""
 
-    def settle(self, names: list[str], wanted: str) -> str:
-        """Choose the wanted name where it is one of `names`, else the first, else nothing."""
-        return wanted if wanted in names else names[0] if names else ""
-
 
 def guarded(act: Callable[..., Any]) -> Callable[..., None]:
     """Let a panel's handler complain in a sentence instead of failing; what was typed stays where it is."""

@@ -25,18 +25,18 @@ class ProgressPanel(Panel):
     def __init__(self, journal: Journal | None = None, lexicon: Lexicon | None = None) -> None:
         super().__init__("Look at your progress", journal)
         self.lexicon = lexicon or Lexicon.load()
-        names = [taster.name for taster in self.journal.tasters()]
-        self.taster = w.Dropdown(options=names, description="Taster")
+        names = {taster.id: taster.name for taster in self.journal.tasters()}
+        newest = self.journal.notes(limit=1)
+        self.taster = w.Dropdown(options=list(names.values()), description="Taster")
+        if newest:
+            # Chosen before anything listens: everything is computed and drawn once.
+            self.taster.value = names[newest[0].taster_id]
         self.figures = w.VBox()
         self.refresh = w.Button(description="Look again")
         self.findings: dict[str, str] = {}
         self.taster.observe(lambda _: self.show(), "value")
         self.refresh.on_click(lambda _: self.show())
         if names:
-            newest = self.journal.notes(limit=1)
-            by_id = {taster.id: taster.name for taster in self.journal.tasters()}
-            if newest:
-                self.taster.value = by_id[newest[0].taster_id]
             self.stack(w.HBox([self.taster, self.refresh]), self.figures)
             self.show()
         else:

@@ -5,6 +5,7 @@ Each function gives the tokens that it is about; `context` drops what stands the
 
 from redolent.notes.compose import Draft
 from redolent.notes.grammar import Phrase, phrases, words
+from redolent.notes.match import Found
 from redolent.notes.tokens import WORD
 from redolent.notes.words import FUNCTION_WORDS, flags
 
@@ -56,7 +57,14 @@ def find_phrase(said: list[str], wanted: PhraseIndex) -> int:
 
 _HEADINGS = words("headings")
 _LONGEST_HEADING = 3
-_HEADING_MARKS = frozenset([":", "-", "–", "—", "="])
+_IN_HEADINGS = _HEADINGS | FUNCTION_WORDS
+_HEADING_DASHES = frozenset(["-", "–", "—", "="])
+_HEADING_MARKS = _HEADING_DASHES | {":"}
+
+
+def _opens(before: str) -> bool:
+    """Say whether a word behind `before` opens the note or a part of it."""
+    return before == "" or before in STOPS
 
 
 def find_headings(draft: Draft) -> set[int]:
@@ -67,12 +75,12 @@ def find_headings(draft: Draft) -> set[int]:
     for i, word in enumerate(draft.words):
         if word == ":":
             k = i
-            while draft.word(k - 1) in _HEADINGS | FUNCTION_WORDS and i - k < _LONGEST_HEADING:
+            while draft.word(k - 1) in _IN_HEADINGS and i - k < _LONGEST_HEADING:
                 k -= 1
             opens = k == 0 or draft.words[k - 1] in STOPS or (k < i and draft.tokens.capitals[k])
             if opens and _HEADINGS.intersection(draft.words[k:i]):
                 heads.update(range(k, i))
-        elif word in _HEADINGS and draft.word(i + 1) in ("-", "–", "—", "=") and draft.word(i - 1) in STOPS | {""}:
+        elif word in _HEADINGS and draft.word(i + 1) in _HEADING_DASHES and _opens(draft.word(i - 1)):
             heads.add(i)
     return heads
 
@@ -102,17 +110,18 @@ def find_names(draft: Draft) -> set[int]:
     ]
     if capitals and sum(capitals) > 0.8 * len(capitals):
         return set()  # every word is capitalised, which says nothing
-    named = {f.words for f in said if _is_name(draft, f.first, f.last)}
+    named = {f.words for f in said if _is_name(draft, f)}
     return {i for f in said if f.words in named for i in range(f.first, f.last + 1)}
 
 
-def _is_name(draft: Draft, first: int, last: int) -> bool:
+def _is_name(draft: Draft, f: Found) -> bool:
+    first, last = f.first, f.last
     before, after = draft.word(first - 1), draft.word(last + 1) if draft.is_word(last + 1) else ""
     inside = before not in STOPS and before not in ("", "and", "or")
     after_next = draft.word(last + 2)
     if after in _PLACES or (after and draft.tokens.capitals[last + 1] and after_next in _PLACES):
         return True
-    if any(word[0].isupper() for word in draft.vocab.lexicon[_node(draft, first)].labels[:1]):
+    if draft.vocab.lexicon[f.node].label[0].isupper():
         return False  # "Turkish delight", "Bourbon biscuit": a capital of its own
     owns = draft.text[draft.tokens.start(last) : draft.tokens.end(last)].endswith(("'s", "’s"))
     return (
@@ -122,15 +131,9 @@ def _is_name(draft: Draft, first: int, last: int) -> bool:
         or (inside and after in _DOES_INSIDE)
         or (after == "and" and after_next in ("i", "me", "we"))
         or (before == "and" and draft.word(first - 2) in ("i", "me"))
-        or (owns and (after in _PEOPLE | ROOM or after in _OBJECTS))
+        or (owns and (after in _PEOPLE or after in ROOM or after in _OBJECTS))
         or _acts(draft, last + 1)
     )
-
-
-def _node(draft: Draft, i: int) -> str:
-    found = draft.covering(i)
-    assert found is not None
-    return found.node
 
 
 _ACTS = words("acts")
@@ -140,7 +143,7 @@ _CUP_GOES_ON = words("cup_goes_on")
 def _acts(draft: Draft, i: int) -> bool:
     """Ask whether a person's doing begins at token `i`: "turned the fan on", "was doing the crossword", "timed it"."""
     word, following = draft.word(i), draft.word(i + 1)
-    if word in ("was", "is") and following in _PEOPLE | {"my", "our", "her", "his"}:
+    if word in ("was", "is") and (following in _PEOPLE or following in ("my", "our", "her", "his")):
         return True
     if word in ("was", "is") and following.endswith("ing") and "v" in flags(following):
         return draft.starting(i + 1) is None and following not in _CUP_GOES_ON

@@ -126,7 +126,7 @@ def share_heads(draft: Draft) -> None:
             if named is None or draft.family(named[0]) != draft.family(f.node) or head in ("leaf", "leaves"):
                 break  # "hazelnut and milk chocolate", "celery and tomato leaf": the first stands alone
             alone = draft.vocab.name(before)
-            if alone is not None and draft.vocab.lexicon[alone[0]].id == named[0]:
+            if alone is not None and alone[0] == named[0]:
                 break
             if alone is not None and draft.word(joint) == ",":
                 break
@@ -336,8 +336,10 @@ def _can_be(draft: Draft, f: Found, node: str) -> bool:
 
 # "roasted hazelnut", "rancid nuts", "fresh bread": before a food these words only colour it.
 _COLOURING = words("colouring")
-# These keep a meaning of their own before a food: "sweet cereal", "bright lemon", "sticky toffee".
-_KEEPS_ITS_OWN = frozenset(["clean", "lively", "vivid", "round", "simple", "bland", "thick", "sticky", "toasty"])
+# Of them, these keep a meaning of their own before a food: "sweet cereal", "bright lemon", "sticky toffee".
+_YIELDING = _COLOURING - frozenset(
+    ["clean", "lively", "vivid", "round", "simple", "bland", "thick", "sticky", "toasty"]
+)
 
 
 _GRADES = words("grades")
@@ -359,12 +361,7 @@ def absorb(draft: Draft) -> None:
             and draft.is_food(behind.node)
         ):
             draft.stretch(behind, last=f.first)  # "caramel burned"
-        elif (
-            len(said) == 1
-            and said[0] in _COLOURING - _KEEPS_ITS_OWN
-            and after is not None
-            and draft.is_food(after.node)
-        ):
+        elif len(said) == 1 and said[0] in _YIELDING and after is not None and draft.is_food(after.node):
             draft.drop(f)
             if said[0] not in _GRADES:
                 draft.stretch(after, first=f.first)

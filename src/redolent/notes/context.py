@@ -37,9 +37,7 @@ _IDIOMS = phrases("idioms")
 
 
 def is_idiom(draft: Draft, f: Found) -> bool:
-    """Ask whether a match is part of an everyday phrase; "*" in the list stands for the match."""
-    if f.first != f.last:
-        return False
+    """Ask whether a single word is part of an everyday phrase, by the words at its sides."""
     around = (draft.word(f.first - 1), f.words, draft.word(f.last + 1))
     return any(_fits(phrase, around) for phrase in _IDIOMS_BY_WORD.get(f.words, ()))
 
@@ -136,9 +134,7 @@ _OF_BEANS = words("of_beans")
 
 
 def is_said(draft: Draft, f: Found) -> bool:
-    """Ask whether a word of feel, or an everyday word, is said of the cup here."""
-    if f.first != f.last:
-        return True
+    """Ask whether a single word of feel, or an everyday word, is said of the cup here."""
     word, before, after = f.words, draft.word(f.first - 1), draft.word(f.last + 1)
     if word == "dry" and (after in _STAGES or after in (":", "-") or before in ("on", "in", "when", "while")):
         return False

@@ -11,13 +11,11 @@ from redolent.lexicon import Lexicon, fold
 from redolent.lexicon.forms import derive
 from redolent.notes.grammar import words
 from redolent.notes.infer import infer, reach
+from redolent.notes.memory import MOST, Memory
 from redolent.notes.reading import How
 from redolent.notes.spelling import Speller
 from redolent.notes.tokens import MARK, WORD, Tokens
 from redolent.notes.words import FUNCTION_WORDS, is_word
-
-# What is remembered of words is forgotten beyond this many: a note of nonsense must not fill the memory.
-MOST_REMEMBERED = 200_000
 
 # Foods, plants and substances of everyday speech that say nothing of a cup.
 COMMON = words("everyday") | words("room") | FUNCTION_WORDS
@@ -71,13 +69,12 @@ class Vocabulary:
                 self.longer[parts[0], parts[1]] = max(self.longer.get((parts[0], parts[1]), 0), len(parts))
         self.words = frozenset(words)
         self.speller = Speller(self.words)
-        self.may_begin = _MayBegin()
         # Words that were looked at and stay as they are.
         self.settled: set[str] = set()
 
     def settle(self, word: str) -> None:
         """Remember that a word stays as it is written."""
-        if len(self.settled) > MOST_REMEMBERED:
+        if len(self.settled) > MOST:
             self.settled.clear()
         self.settled.add(word)
 
@@ -163,10 +160,10 @@ def guess(tokens: Tokens, words: list[str], taken: Sequence[object], vocab: Voca
 
     Names and words of everyday speech are never inferred.
     """
-    may_begin, kinds, n = vocab.may_begin, tokens.kinds, len(words)
+    kinds, n = tokens.kinds, len(words)
     guessed: list[Found] = []
     free = 0
-    for i in [i for i, word in enumerate(words) if may_begin[word] and not taken[i]]:
+    for i in [i for i, word in enumerate(words) if _MAY_BEGIN[word] and not taken[i]]:
         if i < free or kinds[i] != WORD:
             continue
         if tokens.capitals[i] and i > 0 and kinds[i - 1] != MARK:
@@ -183,11 +180,9 @@ def guess(tokens: Tokens, words: list[str], taken: Sequence[object], vocab: Voca
     return guessed
 
 
-class _MayBegin(dict[str, bool]):
-    """Says whether a word may begin a name beyond the lexicon; each word is asked once."""
+def _may_begin(word: str) -> bool:
+    """Say whether a word may begin a name beyond the lexicon."""
+    return word not in COMMON and (reach(word) > 1 or infer(word) is not None)
 
-    def __missing__(self, word: str) -> bool:
-        if len(self) > MOST_REMEMBERED:
-            self.clear()
-        self[word] = may = word not in COMMON and (reach(word) > 1 or infer(word) is not None)
-        return may
+
+_MAY_BEGIN = Memory(_may_begin)

@@ -3,7 +3,8 @@
 from redolent.lexicon import Lexicon
 from redolent.notes.compose import Draft, compose
 from redolent.notes.context import keep_the_cups
-from redolent.notes.match import COMMON, MOST_REMEMBERED, Personal, guess, match, spell, vocabulary
+from redolent.notes.match import COMMON, Personal, guess, match, spell, vocabulary
+from redolent.notes.memory import Memory
 from redolent.notes.reading import Mention, Reading, Reason, Unplaced
 from redolent.notes.scope import PLAIN, judge
 from redolent.notes.tokens import WORD, tokenize
@@ -52,14 +53,9 @@ def read(text: str, *, lexicon: Lexicon | None = None, personal: Personal = ()) 
     return Reading(text, tuple(mentions), _unplaced(draft), tuple(reasons))
 
 
-class _MayPlace(dict[str, bool]):
-    """Says whether a word looks like a descriptor; each word is asked once."""
-
-    def __missing__(self, word: str) -> bool:
-        if len(self) > MOST_REMEMBERED:
-            self.clear()
-        self[word] = may = len(word) > 2 and word not in COMMON and (_is_material(word) or _is_coined(word))
-        return may
+def _may_place(word: str) -> bool:
+    """Say whether a word looks like a descriptor that stands nowhere yet."""
+    return len(word) > 2 and word not in COMMON and (_is_material(word) or _is_coined(word))
 
 
 def _is_material(word: str) -> bool:
@@ -73,7 +69,7 @@ def _is_coined(word: str) -> bool:
     return len(word) > 4 and word.endswith(("ish", "y")) and not word.endswith("ly") and not is_word(word)
 
 
-_MAY_PLACE = _MayPlace()
+_MAY_PLACE = Memory(_may_place)
 # Behind these an unknown word is meant as something one smells or tastes: "a hint of gambooge".
 _BEFORE_THINGS = frozenset(["of", "like"])
 

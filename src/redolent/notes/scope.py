@@ -16,7 +16,8 @@ from dataclasses import dataclass, field
 from redolent.notes.aside import find_told
 from redolent.notes.compose import MOUTH_AND_WHOLE, Draft
 from redolent.notes.grammar import Cue, Effect, Phrase, index_cues, words
-from redolent.notes.match import MOST_REMEMBERED, Found
+from redolent.notes.match import Found
+from redolent.notes.memory import Memory
 from redolent.notes.reading import Cause, Strength
 
 _SENTENCE_END = frozenset([".", "!", ";", "\n", "?"])
@@ -25,6 +26,10 @@ _ENDS = _SENTENCE_END | {":"}
 _FILLERS = words("fillers")
 # A list goes on over these; anything else ends it.
 _JOINTS = frozenset([",", "and", "or", "nor", "/", "+", "plus", "with"])
+# Words that may stand before a member of a list and leave it bare.
+_BARE = words("bare")
+# Where a denial that has reached a mention ends.
+_DENIAL_ENDS = words("denial_ends")
 # A denial or a doubt ends here, besides at a stop.
 _TURNS = words("turns")
 _CLAUSE_SUBJECTS = words("clause_subjects")
@@ -84,17 +89,12 @@ _BACKWARD = index_cues(back=True)
 _CUES = frozenset(_FORWARD.firsts) | frozenset(_BACKWARD.firsts)
 
 
-class _Keys(dict[str, str]):
-    """The words that cues are written with: "n't" for any word that ends so."""
-
-    def __missing__(self, word: str) -> str:
-        if len(self) > MOST_REMEMBERED:
-            self.clear()
-        self[word] = key = "n't" if word.endswith("n't") or word in ("cannot", "cant") else word
-        return key
+def _key(word: str) -> str:
+    """Give a word as cues are written with it: "n't" for any that ends so."""
+    return "n't" if word.endswith("n't") or word in ("cannot", "cant") else word
 
 
-_KEYS = _Keys()
+_KEYS = Memory(_key)
 
 
 class _Walk:
@@ -238,7 +238,7 @@ class _Walk:
             self.open.append(_Open(Cue("hedge", "sentence"), i, why))
 
     def _joined_before(self, f: Found) -> list[Found]:
-        """Give the mentions joined to `f` by or (and, for a plain pair) before it."""
+        """Give the mentions joined to `f` by or before it."""
         out = []
         before = self.draft.ending(f.first - 2)
         while before is not None and self.keys[f.first - 1] == "or":
@@ -264,7 +264,7 @@ class _Walk:
             self.open = [o for o in self.open if o.cue.reach == "sentence" and word == ":"]
             self.sentence = []
             return
-        self.open = [o for o in self.open if o.at == i or (o.at >= i and o.at < i + step) or self._goes_on(o, i)]
+        self.open = [o for o in self.open if i <= o.at < i + step or self._goes_on(o, i)]
 
     def _goes_on(self, o: _Open, i: int) -> bool:
         word = self.keys[i]
@@ -298,19 +298,7 @@ class _Walk:
             k += 1
         steps = 0
         while k < len(self.keys) and not self.draft.starting(k) and steps < 3:
-            if self.keys[k] not in (
-                "the",
-                "of",
-                "some",
-                "even",
-                "ripe",
-                "fresh",
-                "any",
-                "warm",
-                "its",
-                "old",
-                "their",
-            ):
+            if self.keys[k] not in _BARE:
                 return False
             k, steps = k + 1, steps + 1
         nxt = self.draft.starting(k)
@@ -339,28 +327,10 @@ class _Walk:
             return self._list_goes_on(o, i) and self.draft.starting(i + 1)
         if word in _CLAUSE_SUBJECTS and self.keys[i - 1] in (",", "and"):
             return False
-        if word in (
-            "with",
-            "of",
-            "in",
-            "on",
-            "at",
-            "when",
-            "as",
-            "after",
-            "from",
-            "for",
-            "to",
-            "by",
-            "which",
-            "who",
-            "is",
-            "was",
-            "has",
-            "than",
-            "even",
-        ):
-            return word == "of"
+        if word == "of":
+            return True
+        if word in _DENIAL_ENDS:
+            return False
         return self.keys[i - 1] in ("or", "nor", "/", ",")
 
     def _or_follows(self, i: int) -> bool:
@@ -401,8 +371,6 @@ def _compare(draft: Draft, scopes: dict[int, Scope]) -> None:
                 break
             k -= 1
         else:
-            continue
-        if k < 0 or keys[k] not in ("more", "closer", "nearer", "rather", "sooner"):
             continue
         named = any(draft.starting(n) for n in range(k + 1, i))
         after = next(

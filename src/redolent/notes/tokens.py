@@ -20,6 +20,7 @@ from itertools import accumulate
 from typing import NamedTuple
 
 from redolent.lexicon import fold
+from redolent.notes.memory import Memory
 
 WORD, NUMBER, MARK = "word", "number", "mark"
 
@@ -71,8 +72,6 @@ _NO_APOSTROPHE = re.compile(r"(?:is|was|are|were|does|did|do|has|have|had|ca|wo|
 # A full stop after one of these only closes a shortened word ("v. juicy"), no sentence.
 _SHORTENED = frozenset("v w med gd approx V W Med Gd Approx".split())
 _HYPHENS = frozenset("-‐‑")
-# Pieces that are remembered; a note of nonsense must not fill the memory.
-_MOST = 200_000
 
 
 class _Look(NamedTuple):
@@ -81,16 +80,6 @@ class _Look(NamedTuple):
     norm: str
     kind: str
     capital: bool
-
-
-class _Looks(dict[str, _Look | None]):
-    """Looks up pieces, each worked out once; None for blanks."""
-
-    def __missing__(self, piece: str) -> _Look | None:
-        if len(self) > _MOST:
-            self.clear()
-        self[piece] = look = _look(piece)
-        return look
 
 
 def _look(piece: str) -> _Look | None:
@@ -107,7 +96,8 @@ def _look(piece: str) -> _Look | None:
     return _Look("and", WORD, False) if piece == "&" else _Look(piece, MARK, False)
 
 
-_LOOKS = _Looks()
+# Pieces and what they stand for; None for blanks.
+_LOOKS = Memory(_look)
 
 
 class Tokens:
