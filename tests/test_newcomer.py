@@ -121,6 +121,18 @@ def test_what_is_typed_right_after_saving_stands_alone(address: str) -> None:
         expect(page.locator(".rd-read li")).to_have_count(0)
 
 
+def test_what_is_wrong_is_said_where_it_is_seen(address: str) -> None:
+    with chromium_page(address, DESKTOP) as page:
+        begin(page)
+        write(page, "lemon")
+        page.get_by_role("button", name="Save the note").click()
+        trouble = page.get_by_role("alert").filter(has_text="Say which coffee this is")
+        expect(trouble).to_be_in_viewport(ratio=1)
+        expect(page.locator(".rd-area")).to_have_value("lemon")
+        page.locator(".rd-area").fill("")
+        expect(page.locator(".rd-read li")).to_have_count(0)
+
+
 def test_hostile_text_is_shown_as_text(address: str, journal_path: Path) -> None:
     with Journal.open(journal_path) as journal:
         taster = journal.taster("<b>Bo</b>")

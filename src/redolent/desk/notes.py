@@ -69,7 +69,7 @@ class NotesPanel(Panel):
         self._recall()
         self.stack(
             self.taster, self.cup, self.stage, self.task, self.pad, self.placing, self.kept,
-            w.HBox([self.save]), self.trouble, self.status, self.listing, self.more,
+            self.trouble, w.HBox([self.save]), self.status, self.listing, self.more,
         )  # fmt: skip
         self.taster.observe(lambda _: self.read_again(), "value")
         self.stage.observe(lambda _: self._guide(), "value")
