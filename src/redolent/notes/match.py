@@ -89,6 +89,8 @@ class Vocabulary:
         return intern(self.speller.correct(bare) or bare)
 
     def _begin(self, word: str) -> Begin | None:
+        if not word[:1].isalpha():
+            return None  # marks and numbers begin no name
         alone, longer = self.name(word), self._longer.get(word)
         return Begin(alone, longer or {}) if alone or longer else None
 
@@ -121,9 +123,9 @@ def spell(text: str, tokens: Tokens, vocab: Vocabulary) -> tuple[list[str], set[
     words = list(map(vocab.spelled.__getitem__, norms))
     corrected: set[int] = set()
     if words != norms:
-        for i, (word, norm) in enumerate(zip(words, norms, strict=True)):
-            bare = norm.removesuffix("'s")
-            if word in (norm, bare):
+        for i in [i for i, (word, norm) in enumerate(zip(words, norms, strict=True)) if word is not norm]:
+            bare = norms[i].removesuffix("'s")
+            if words[i] == bare:
                 continue
             if any(_is_foreign(text, k, tokens, vocab) for k in (i - 1, i + 1)):
                 words[i] = bare
@@ -146,7 +148,7 @@ def match(tokens: Tokens, words: list[str], corrected: set[int], vocab: Vocabula
     found: list[Found] = []
     begins, free, n = vocab.begins, 0, len(words)
     for i, begin in [(i, begin) for i, word in enumerate(words) if (begin := begins[word]) is not None]:
-        if i < free or tokens[i].kind != WORD:
+        if i < free:
             continue
         last, name, named = i, words[i], begin.alone
         if i + 1 < n and words[i + 1] in begin.longer:

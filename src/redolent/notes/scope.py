@@ -17,6 +17,7 @@ from redolent.notes.aside import find_told
 from redolent.notes.compose import MOUTH_AND_WHOLE, Draft
 from redolent.notes.grammar import Cue, Effect, Phrase, index_cues, words
 from redolent.notes.match import Found
+from redolent.notes.memory import Memory
 from redolent.notes.reading import Cause, Strength
 from redolent.notes.traits import trait
 
@@ -92,6 +93,7 @@ def _key(word: str) -> str:
     return "n't" if word.endswith("n't") or word in ("cannot", "cant") else word
 
 
+_KEYS = Memory(_key)
 _CUE = trait(lambda word: _key(word) in _CUES.single)
 _OPENS_CUE = trait(lambda word: _key(word) in _FIRSTS)
 _NEGATED = trait(lambda word: _key(word) != word)
@@ -105,7 +107,7 @@ class _Walk:
 
     def __init__(self, draft: Draft) -> None:
         self.draft, self.cover = draft, draft.cover
-        self.keys = [_key(word) for word in draft.words] if draft.said & _NEGATED else draft.words
+        self.keys = list(map(_KEYS.__getitem__, draft.words)) if draft.said & _NEGATED else draft.words
         self.scopes: dict[int, Scope] = {}
         self.sentence: list[Found] = []
         self.met: Found | None = None
@@ -125,7 +127,10 @@ class _Walk:
         while i < n:
             f, said, step = cover[i], traits[i], 1
             if f is not None:
-                self._meet(f)
+                if self.open or self.told:
+                    self._meet(f)
+                self.sentence.append(f)
+                self.met = f
                 i = f.last + 1
                 continue
             if not said & _ACTS and not self.open:
@@ -263,8 +268,6 @@ class _Walk:
             self.scope(f).take(o.why)
         if self.told and f.first in self.told:
             self.scope(f).take(self._cause("deny", ("",), f.first, "told"))
-        self.sentence.append(f)
-        self.met = f
 
     def _close(self, i: int, step: int) -> None:
         """End what does not reach past token `i`."""
