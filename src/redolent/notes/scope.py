@@ -148,10 +148,11 @@ class _Walk:
         back, forward = _CUES.find(self.keys, i, self.cover)
         if back is not None and back[1].reach == "last":
             return self._take_back(back[0], i)
-        if back is not None and back[0] == ("gone",) and self.draft.starting(i + 1):
-            back = None  # "sugar gone sticky"
-        if back is not None and _KIND.get(back[1].effect) == "strength" and self.draft.starting(i + len(back[0])):
-            forward, back = (back[0], Cue(back[1].effect, "next")), None  # "very soft acidity"
+        if back is not None:
+            if back[0] == ("gone",) and self.draft.starting(i + 1):
+                back = None  # "sugar gone sticky"
+            elif _KIND.get(back[1].effect) == "strength" and self.draft.starting(i + len(back[0])):
+                forward, back = (back[0], Cue(back[1].effect, "next")), None  # "very soft acidity"
         if back is not None and (
             forward is None or len(back[0]) > len(forward[0]) or not self._reaches(i + len(forward[0]))
         ):
