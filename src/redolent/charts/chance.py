@@ -10,7 +10,10 @@ _WHOLE_AXIS = 24
 
 
 def draw_chance(verdict: Verdict) -> go.Figure:
-    """Draw the distribution of correct answers under guessing, with the result and the minimum correct.
+    """Draw the distribution of correct answers under guessing, with the result and the bar that was planned.
+
+    The bar is the minimum correct for a difference, or the maximum correct for similarity; for similarity the
+    distribution at the planned p_d is drawn too, as an outline.
 
     Parameters
     ----------
