@@ -6,6 +6,7 @@ from redolent.triangle.design import RunDesign, design_run, run_key
 from redolent.triangle.orders import ORDERS, draw_orders, odd_position
 from redolent.triangle.plan import Plan, PlanningTable, find_power, plan, planning_table
 from redolent.triangle.psychometric import DUO_TRIO, METHODS, TETRAD, THREE_AFC, TRIANGLE, TWO_AFC, Method
+from redolent.triangle.sequential import SequentialPlan, SequentialRun, plan_sequential
 from redolent.triangle.sheet import CAUTIONS, pourer_sheet, solo_instructions, table_sheet
 from redolent.triangle.sittings import Sittings, split_sittings
 from redolent.triangle.verdict import Verdict, judge
@@ -25,6 +26,8 @@ __all__ = [
     "Plan",
     "PlanningTable",
     "RunDesign",
+    "SequentialPlan",
+    "SequentialRun",
     "Sittings",
     "Verdict",
     "anytime_interval",
@@ -39,6 +42,7 @@ __all__ = [
     "odd_position",
     "p_value",
     "plan",
+    "plan_sequential",
     "planning_table",
     "pourer_sheet",
     "proportion_interval",
