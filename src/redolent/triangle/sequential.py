@@ -106,8 +106,9 @@ class SequentialPlan:
         none, some = self.expected
         return (
             f"A sequential run for p_d = {self.pd:.2g} (d′ = {self.d_prime:.2f}) at α = {self.alpha:g} and "
-            f"β = {self.beta:g} takes about {ceil(none)} triads where there is no difference and about {ceil(some)} where "
-            f"there is one of that size; {self.shortest[1]} right in a row end it, and so do {self.shortest[0]} wrong."
+            f"β = {self.beta:g} takes about {ceil(none)} triads where there is no difference and about {ceil(some)} "
+            f"where there is one of that size; {self.shortest[1]} right in a row end it, and so do {self.shortest[0]} "
+            "wrong."
         )
 
     def run(self, answers: Sequence[bool]) -> "SequentialRun":
@@ -190,8 +191,8 @@ class SequentialRun:
                 )
             case "no such difference":
                 said = (
-                    f"No difference as large as p_d = {self.plan.pd:.2g} after {n} triads: {so_far} ({goal}); a smaller "
-                    "one may be there, and it holds for this taster and this pair only."
+                    f"No difference as large as p_d = {self.plan.pd:.2g} after {n} triads: {so_far} ({goal}); a "
+                    "smaller one may be there, and it holds for this taster and this pair only."
                 )
             case _:
                 said = (
