@@ -315,7 +315,8 @@ class Journal:
 
     def revisions(self, note_id: str) -> list[Note]:
         """List the revisions of a note, first to latest."""
-        query = select(schema.Note).where(schema.Note.note_id == note_id).order_by(schema.Note.revision)
+        order = schema.Note.revision, schema.Note.at, schema.Note.id
+        query = select(schema.Note).where(schema.Note.note_id == note_id).order_by(*order)
         with self._read() as session:
             return [_note(row) for row in session.scalars(query)]
 

@@ -4,7 +4,7 @@ from datetime import date, datetime
 from typing import Annotated
 from uuid import uuid4
 
-from sqlalchemy import CheckConstraint, Double, ForeignKey, MetaData, UniqueConstraint
+from sqlalchemy import CheckConstraint, Double, ForeignKey, Index, MetaData, UniqueConstraint
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 from redolent.journal.moment import join
@@ -109,10 +109,14 @@ class StageEvent(Timed, Base):
 
 
 class Note(Timed, Base):
-    """One revision of a note. Append-only."""
+    """One revision of a note. Append-only.
+
+    Revisions are in the order of their number, moment and id: two that were written in two copies of a journal
+    have the same number, and both stay.
+    """
 
     __tablename__ = "note"
-    __table_args__ = (UniqueConstraint("note_id", "revision"),)
+    __table_args__ = (Index(None, "note_id", "revision"),)
 
     id: Mapped[Key]
     note_id: Mapped[str]
@@ -212,3 +216,11 @@ class PersonalWord(Timed, Base):
     taster_id: Mapped[str] = mapped_column(ForeignKey("taster.id"))
     word: Mapped[str]
     node: Mapped[str]
+
+
+class Collected(Base):
+    """What came by `collect`: the id of a row, or id/column of a cell that was filled in."""
+
+    __tablename__ = "collected"
+
+    id: Mapped[str] = mapped_column(primary_key=True)
