@@ -86,20 +86,16 @@ def merge(session: Session, content: Tables) -> Merge:
     out = _contradictions(session, content, there)
     added: Counter[str] = Counter()
     for table in tables.ordered():
-        name = table.name
-        rows = [row for row in content.get(name, []) if (name, row[tables.key(table)]) not in out]
-        new = [row for row in rows if row[tables.key(table)] not in there[name]]
-        for row in rows:
-            if name == _REPLACED:
-                _replace(session, row, there[name])
-            elif (old := there[name].get(row[tables.key(table)])) is not None:
-                _fill(session, table, old, row)
+        name, key = table.name, tables.key(table)
+        rows = [row for row in content.get(name, []) if (name, row[key]) not in out]
+        new = [row for row in rows if row[key] not in there[name]]
         if name == _REPLACED:
+            added[name] = sum([_replace(session, row) for row in rows])
             continue
-        if name in LABELS:
-            _insert_labelled(session, table, new)
-        else:
-            _insert(session, table, new)
+        for row in rows:
+            if (old := there[name].get(row[key])) is not None:
+                _fill(session, table, old, row)
+        (_insert_labelled if name in LABELS else _insert)(session, table, new)
         added[name] = len(new)
     left_out = tuple(dict.fromkeys(out.values()))
     return Merge(+added, left - added.total() - len(out), before - left, left_out)
@@ -216,16 +212,15 @@ def _fill(session: Session, table: Table, old: Row, new: Row) -> None:
         session.execute(update(table).where(table.c[key] == row).values({name: value}))
 
 
-def _replace(session: Session, new: Row, there: dict[str, Row]) -> None:
-    """Let the latest meaning of a word count."""
+def _replace(session: Session, new: Row) -> bool:
+    """Let the latest meaning of a word count; say whether it is a word that was not there."""
     table = schema.PersonalWord.__table__
     same = table.c.taster_id == new["taster_id"], table.c.word == new["word"]
     old = session.execute(select(table).where(*same)).mappings().first()
-    if old is None and new["id"] not in there:
-        _insert(session, table, [new])
-    elif old is not None and _age(new) > _age(old):
+    if old is None or _age(new) > _age(old):
         session.execute(delete(table).where(*same))
         _insert(session, table, [new])
+    return old is None
 
 
 def _age(word: Any) -> tuple[Any, ...]:
@@ -282,11 +277,11 @@ def keep_apart(members: Iterable[tuple[str, str]], collected: set[str]) -> dict[
 # ---- rows of the database
 
 
-def _fetch_all(session: Session, table: Table, column: str, values: Iterable[Any]) -> Iterator[Row]:
+def _fetch_all(session: Session, table: Table, column: str, values: Iterable[Any]) -> list[Row]:
     wanted = sorted(value for value in set(values) if value is not None)
-    for start in range(0, len(wanted), _MANY):
-        query = select(table).where(table.c[column].in_(wanted[start : start + _MANY]))
-        yield from (dict(row) for row in session.execute(query).mappings())
+    parts = (wanted[start : start + _MANY] for start in range(0, len(wanted), _MANY))
+    queries = (select(table).where(table.c[column].in_(part)) for part in parts)
+    return [dict(row) for query in queries for row in session.execute(query).mappings()]
 
 
 def _fetch(session: Session, table: Table, column: str, values: Iterable[Any]) -> dict[Any, Row]:
