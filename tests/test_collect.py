@@ -1,6 +1,7 @@
 """Between people: one file with a checksum, merged in any order, any number of times, into the same journal."""
 
 import json
+import os
 import shutil
 import tempfile
 from collections.abc import Iterator
@@ -16,7 +17,8 @@ from redolent.journal import Journal
 from redolent.journal.collect import collect, keep_apart
 from redolent.journal.shared import share
 
-tried = settings(derandomize=True, database=None, deadline=None, suppress_health_check=list(HealthCheck))
+# Pairs of sequences. For the figure in the README: REDOLENT_SEQUENCES=1000 pytest tests/test_collect.py -k sequence
+SEQUENCES = int(os.environ.get("REDOLENT_SEQUENCES", 25))
 
 
 @pytest.fixture
@@ -306,20 +308,11 @@ def class_files(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[Pa
     return place / "educator.db", files
 
 
-@settings(tried, max_examples=25)
+@settings(
+    max_examples=SEQUENCES, derandomize=True, database=None, deadline=None, suppress_health_check=list(HealthCheck)
+)
 @given(data=st.data())
 def test_any_sequence_of_merges_of_a_subset_ends_in_the_same_journal(class_files, data: st.DataObject) -> None:
-    merge_in_two_orders(class_files, data)
-
-
-@pytest.mark.long
-@settings(tried, max_examples=1000)
-@given(data=st.data())
-def test_a_thousand_sequences_of_merges_end_in_the_same_journal(class_files, data: st.DataObject) -> None:
-    merge_in_two_orders(class_files, data)
-
-
-def merge_in_two_orders(class_files: tuple[Path, list[Path]], data: st.DataObject) -> None:
     start, files = class_files
     subset = data.draw(st.lists(st.sampled_from(files), min_size=1, max_size=len(files), unique=True))
     again = data.draw(st.lists(st.sampled_from(subset), max_size=4))
