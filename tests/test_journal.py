@@ -214,9 +214,9 @@ def test_note_with_a_wrong_part_is_refused(refusing: Journal, wrong: dict[str, s
         "UPDATE note SET text = 'other'",
         "DELETE FROM note",
         "INSERT OR REPLACE INTO note SELECT id, note_id, revision, taster_id, serving_id, stage, "
-        "'other', coached, at, utc_offset FROM note",
+        "'other', coached, at, utc_offset, rank FROM note",
         "INSERT OR REPLACE INTO note SELECT 'new', note_id, revision, taster_id, serving_id, stage, "
-        "'other', coached, at, utc_offset FROM note",
+        "'other', coached, at, utc_offset, rank FROM note",
     ],
 )
 def test_database_refuses_to_change_a_note(locked: tuple[Journal, Path], statement: str) -> None:
@@ -814,7 +814,7 @@ def test_migrated_schema_equals_the_declared_one(journal: Journal) -> None:
 
 def test_all_tables_of_the_design_exist(journal: Journal) -> None:
     design = "draft, stage_event, taster, coffee, tasting, serving, note, line_mark, triangle_run, triad, answer"
-    assert set(Base.metadata.tables) == {*design.split(", "), "drill_event", "personal_word"}
+    assert set(Base.metadata.tables) == {*design.split(", "), "drill_event", "personal_word", "tombstone"}
 
 
 def test_migrations_are_part_of_the_package() -> None:

@@ -45,7 +45,7 @@ def notes(session: Session, taster_id: str | None = None) -> "pd.DataFrame":
         .join(Tasting, Tasting.id == Serving.tasting_id)
         .outerjoin(Coffee, Coffee.id == Serving.coffee_id)
         .where(is_latest())
-        .order_by(first.at, Note.note_id)
+        .order_by(first.rank, Note.note_id)
     )
     if taster_id is not None:
         query = query.where(Note.taster_id == taster_id)

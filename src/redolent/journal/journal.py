@@ -8,11 +8,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self, TypeVar
 from uuid import uuid4
 
-from sqlalchemy import Engine, Select, delete, exists, select
+from sqlalchemy import Engine, Select, delete, exists, func, select
 from sqlalchemy.orm import Session
 
-from redolent.journal import frames, runs, schema
-from redolent.journal.moment import join, split
+from redolent.journal import frames, runs, schema, tombstone
+from redolent.journal.moment import join, rank, split
 from redolent.journal.rows import (
     STAGES,
     Answer,
@@ -26,7 +26,7 @@ from redolent.journal.rows import (
     Tasting,
     Triad,
 )
-from redolent.journal.store import connect, explained, locate, migrate, writer
+from redolent.journal.store import connect, explained, locate, migrate, scrub, writer
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -112,6 +112,26 @@ class Journal:
         with self._read() as session:
             rows = session.scalars(select(schema.Taster).order_by(schema.Taster.name))
             return [_taster(row) for row in rows]
+
+    def forget(self, taster_id: str) -> None:
+        """Delete a taster and everything of theirs, and leave a tombstone.
+
+        The bytes are gone from the journal's files when this returns; `redolent.journal.backup.forget`
+        removes them from the backups.
+
+        Raises
+        ------
+        ValueError
+            Where the taster is not in the journal.
+        """
+        with self._write() as session:
+            tombstone.bury(session, _get(session, schema.Taster, taster_id))
+        scrub(self._engine)
+
+    def tombstones(self) -> set[str]:
+        """Give the ids of what was forgotten: no import or merge may bring it back."""
+        with self._read() as session:
+            return set(session.scalars(select(schema.Tombstone.id)))
 
     def coffee(self, name: str, *, origin: str = "", process: str = "", roast_date: date | None = None) -> Coffee:
         """Find the coffee that is the same in all four, or make one.
@@ -301,13 +321,15 @@ class Journal:
             )
             if note_id is not None:
                 row.revision = _next_revision(session, row)
+            row.rank = _next_rank(session, row.at, live=at is None)
             if drop_draft is not None:
                 session.execute(delete(schema.Draft).where(schema.Draft.key == drop_draft))
             return _note(_add(session, row))
 
     def notes(self, taster_id: str | None = None, limit: int | None = None) -> list[Note]:
         """List the notes, each in its latest revision, newest first."""
-        query = _newest(schema.Note).where(frames.is_latest()).limit(limit)
+        order = schema.Note.rank.desc(), schema.Note.id
+        query = select(schema.Note).where(frames.is_latest()).order_by(*order).limit(limit)
         if taster_id is not None:
             query = query.where(schema.Note.taster_id == taster_id)
         with self._read() as session:
@@ -685,6 +707,13 @@ def _next_revision(session: Session, row: schema.Note) -> int:
     if (last.taster_id, last.serving_id, last.stage) != (row.taster_id, row.serving_id, row.stage):
         raise ValueError("A revision keeps its note's taster, serving and stage; save a new note instead.")
     return last.revision + 1
+
+
+def _next_rank(session: Session, at: datetime, *, live: bool) -> int:
+    """Give the rank after all others where a note is written now, else after those of the same instant."""
+    query = select(func.max(schema.Note.rank))
+    last = session.scalar(query if live else query.where(schema.Note.at == at))
+    return max(rank(at), -(1 << 62) if last is None else last + 1)
 
 
 def _taster(row: schema.Taster) -> Taster:

@@ -104,6 +104,15 @@ def writer(engine: Engine) -> Engine:
     return engine.execution_options(begin="BEGIN IMMEDIATE")
 
 
+def scrub(engine: Engine) -> None:
+    """Leave no byte of what was deleted: rewrite the file from what is still in it, and empty its log."""
+    alone = {"begin": None} if _is_sqlite(engine.url) else {"isolation_level": "AUTOCOMMIT"}
+    with explained(engine.url), engine.connect().execution_options(**alone) as connection:
+        connection.exec_driver_sql("VACUUM")
+        if _is_sqlite(engine.url):
+            _empty_log(connection)
+
+
 @contextmanager
 def explained(url: URL) -> Iterator[None]:
     """Turn what the database reports into a JournalError of one clear sentence."""
@@ -190,6 +199,8 @@ def _set_up(connection: DBAPIConnection, entry: ConnectionPoolEntry) -> None:
     cursor.execute(f"PRAGMA busy_timeout = {_WAIT * 1000:.0f}")
     cursor.execute("PRAGMA foreign_keys = ON")
     cursor.execute("PRAGMA synchronous = FULL")
+    # What is deleted is overwritten with zeros.
+    cursor.execute("PRAGMA secure_delete = ON")
     cursor.close()
 
 
@@ -220,3 +231,15 @@ def _turn_on_wal(engine: Engine) -> None:
                 if "locked" not in str(error.orig) or time.monotonic() > deadline:
                     raise
                 time.sleep(0.02)
+
+
+def _empty_log(connection: Connection) -> None:
+    """Write the log back and cut it to nothing; programs that read an old state of the file hold it up."""
+    deadline = time.monotonic() + _WAIT
+    while connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)").one()[0]:
+        if time.monotonic() > deadline:
+            raise JournalError(
+                f"The log of the journal {_shown(connection.engine.url)} still holds what was deleted, because "
+                "another program is reading it; close that program and try again."
+            )
+        time.sleep(0.02)
