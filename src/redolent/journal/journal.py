@@ -2,7 +2,7 @@
 
 import unicodedata
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self, TypeVar
@@ -11,8 +11,11 @@ from uuid import uuid4
 from sqlalchemy import Engine, Select, delete, exists, func, select
 from sqlalchemy.orm import Session
 
-from redolent.journal import frames, runs, schema, tombstone
+from redolent.journal import backup, frames, runs, schema, tombstone
+from redolent.journal.error import JournalError
+from redolent.journal.migration import is_newer, migrate, newer, revision
 from redolent.journal.moment import join, rank, split
+from redolent.journal.place import file_of, locate
 from redolent.journal.rows import (
     STAGES,
     Answer,
@@ -26,7 +29,8 @@ from redolent.journal.rows import (
     Tasting,
     Triad,
 )
-from redolent.journal.store import connect, explained, locate, migrate, scrub, writer
+from redolent.journal.store import connect, scrub, writer
+from redolent.journal.trouble import explained
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -40,13 +44,18 @@ class Journal:
     Notes, answers and plans are append-only. Whatever a method saved is on the disk when it returns.
     """
 
-    def __init__(self, engine: Engine) -> None:
+    def __init__(self, engine: Engine, read_only: str | None = None) -> None:
         self._engine = engine
         self._writer = writer(engine)
+        self.read_only = read_only
+        """Why nothing can be written to this journal; None where it can."""
 
     @classmethod
     def open(cls, path_or_url: str | Path | None = None) -> Self:
-        """Open a journal, and make it where there is none.
+        """Open a journal, make it where there is none, and bring an older one forward.
+
+        Before it is brought forward, and once a day, a backup is taken. One that a newer version wrote is
+        opened for reading alone; `read_only` says why.
 
         Parameters
         ----------
@@ -57,12 +66,19 @@ class Journal:
         Raises
         ------
         JournalError
-            Where it cannot be made, read or written, or a newer version wrote it. It is left as it was.
+            Where it cannot be made, read or written. It is left as it was.
         """
         engine = connect(locate(path_or_url))
         try:
             with explained(engine.url):
+                found = revision(engine)
+                if is_newer(found):
+                    return cls(engine, newer(engine, found))
                 migrate(engine)
+                if found and (file := file_of(engine.url)) and backup.is_due(file):
+                    # A full disk must not keep anybody from reading; `redolent journal check` tells of it.
+                    with suppress(JournalError):
+                        backup.take(file)
         except BaseException:
             engine.dispose()
             raise
@@ -116,16 +132,20 @@ class Journal:
     def forget(self, taster_id: str) -> None:
         """Delete a taster and everything of theirs, and leave a tombstone.
 
-        The bytes are gone from the journal's files when this returns; `redolent.journal.backup.forget`
-        removes them from the backups.
+        The bytes are gone from the journal's files and its backups, which are replaced by one new backup.
 
         Raises
         ------
         ValueError
             Where the taster is not in the journal.
         """
+        file = file_of(self._engine.url)
         with self._write() as session:
             tombstone.bury(session, _get(session, schema.Taster, taster_id))
+            if file:
+                backup.drop_all(file)
+        if file:
+            backup.take(file)
         scrub(self._engine)
 
     def tombstones(self) -> set[str]:
@@ -654,6 +674,8 @@ class Journal:
 
     @contextmanager
     def _write(self) -> Iterator[Session]:
+        if self.read_only is not None:
+            raise JournalError(self.read_only)
         with explained(self._engine.url), Session(self._writer) as session, session.begin():
             yield session
 
