@@ -251,8 +251,6 @@ def test_what_is_no_shared_file_is_refused(journal: Journal, tmp_path: Path, con
 
 
 def test_forgotten_taster_does_not_come_back(journal: Journal, tmp_path: Path) -> None:
-    if not hasattr(journal, "forget"):
-        pytest.skip("this journal cannot forget yet")
     with Journal.open(":memory:") as ines:
         ids = furnish(ines)
         note(ines, ines.taster("Teo").id, furnish(ines, ("a", "b", "c"), name="Teo")["cup"], "tea")

@@ -102,8 +102,7 @@ def merge(session: Session, content: Tables) -> Merge:
 
 
 def _tombstones(session: Session) -> set[str]:
-    table = tables.by_name().get("tombstone")
-    return set() if table is None else set(session.scalars(select(table.c.id)))
+    return set(session.scalars(select(schema.Tombstone.id)))
 
 
 def _there(session: Session, table: Table, rows: list[Row]) -> dict[str, Row]:

@@ -264,7 +264,7 @@ def _read_folder(path: Path) -> Tables:
 
 def _numbered(file: Path, read: Callable[[Path, Table], Iterator[Row]], table: Table) -> Iterator[tuple[int, Row]]:
     try:
-        yield from enumerate(read(file, table), 1)
+        yield from enumerate(read(file, table), 2 if file.suffix == ".csv" else 1)
     except (csv.Error, UnicodeDecodeError) as error:
         raise ValueError(f"{file.name} cannot be read: {error}.") from None
 

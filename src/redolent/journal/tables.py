@@ -214,8 +214,8 @@ def _check_row(name: str, row: Row) -> None:
         raise ValueError("A line mark lies between 0 and 100.")
     if name == "serving" and not (runs.CODE.fullmatch(own_label(row["id"], row["code"])) and row["position"] >= 1):
         raise ValueError("A serving has a code of three digits and a position from 1.")
-    if name == "note" and not 1 <= row["revision"] <= 1_000_000:
-        raise ValueError("A note's revisions count from 1.")
+    if name == "note" and not (1 <= row["revision"] <= 1_000_000 and abs(row.get("rank", 0)) < 2**60):
+        raise ValueError("A note's revisions count from 1, and its rank is a time.")
     if name == "taster" and (not row["name"] or row["name"] != row["name"].strip()):
         raise ValueError("A taster needs a name without blanks around it.")
 

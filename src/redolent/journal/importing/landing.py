@@ -15,6 +15,7 @@ from sqlalchemy.orm import Session
 from redolent.journal import schema
 from redolent.journal.importing.plan import Entry, Plan
 from redolent.journal.journal import Journal
+from redolent.journal.moment import rank
 
 _MANY = 5000
 
@@ -77,13 +78,13 @@ def _insert(session: Session, new: _New) -> None:
 
 def _place(table: "_Table", plan: Plan, advance: Callable[[int, int], None]) -> list[dict[str, Any]]:
     notes = []
-    of_moment: Counter[datetime] = Counter()
+    of_moment: Counter[datetime] = Counter()  # notes of one moment stay in the order of the file
     for done, entry in enumerate(plan.entries):
         if done % 1000 == 0:
             advance(done, len(plan.entries))
-        of_moment[entry.at] += 1
         if (note := table.place(entry)) is not None:
-            notes.append(note)
+            notes.append(note | {"rank": rank(entry.at) + of_moment[entry.at]})
+            of_moment[entry.at] += 1
     advance(len(plan.entries), len(plan.entries))
     return notes
 

@@ -1,21 +1,21 @@
 """What came by `collect`; and two revisions of one number, written in two copies of a journal, may both stay.
 
 Revision ID: 0004
-Revises: 0001
+Revises: 0002
 """
 
 import sqlalchemy as sa
 from alembic import op
 
 revision = "0004"
-down_revision = "0001"
+down_revision = "0002"
 branch_labels = None
 depends_on = None
 
-# SQLite only, as in the baseline: altering the table copied it, without its triggers.
+# SQLite only, as they stood before: altering the table copied it, without its triggers.
 _FORBIDDEN = {
     "note_no_update": "UPDATE ON note",
-    "note_no_delete": "DELETE ON note",
+    "note_no_delete": "DELETE ON note WHEN NOT EXISTS (SELECT 1 FROM tombstone WHERE id = OLD.taster_id)",
     "note_no_replace": "INSERT ON note WHEN EXISTS (SELECT 1 FROM note WHERE id = NEW.id)",
 }
 
