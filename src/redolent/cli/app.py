@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 import redolent
-from redolent.cli import journal
+from redolent.cli import exchange, journal
 
 app = typer.Typer(
     name="redolent",
@@ -19,6 +19,7 @@ app = typer.Typer(
 lexicon_app = typer.Typer(help="Look into the lexicon, and check it.", no_args_is_help=True)
 app.add_typer(lexicon_app, name="lexicon")
 app.add_typer(journal.app, name="journal")
+app.add_typer(exchange.app)
 
 Journal = Annotated[
     str | None,

@@ -7,19 +7,19 @@ from collections.abc import Callable, Sequence
 from redolent.journal.importing.dates import find_date
 from redolent.journal.rows import STAGES
 
-# What a column may be called, folded; the first of each is our own name. Common practice, no source.
+# What a column may be called, folded. Common practice, no source.
 NAMES = {
-    "note": "note notes text tasting note|tasting notes|description|impression|impressions|comment|comments|remarks",
-    "date": "date day when dated tasted|tasted on|tasting date|timestamp|datetime|date time|written at|datum|fecha",
-    "time": "time hour clock uhrzeit hora heure",
-    "coffee": "coffee coffees bean beans lot sample|coffee name|kaffee|cafe|caffe",
-    "stage": "stage phase step",
-    "taster": "taster person who tasted by|taster name|author|writer",
-    "origin": "origin country region farm",
-    "process": "process processing processed",
+    "note": "note|notes|text|tasting note|tasting notes|description|impression|impressions|comment|comments|remarks",
+    "date": "date|day|when|dated|tasted on|tasting date|timestamp|datetime|date time|written at|datum|fecha",
+    "time": "time|hour|clock|uhrzeit|hora|heure",
+    "coffee": "coffee|coffees|bean|beans|lot|sample|coffee name|kaffee|cafe|caffe",
+    "stage": "stage|phase|step",
+    "taster": "taster|person|who|tasted by|taster name|author|writer",
+    "origin": "origin|country|region|farm",
+    "process": "process|processing|processed",
     "roast_date": "roast date|roasted|roasted on|roast day",
-    "tasting": "tasting session sitting event tasting name",
-    "code": "code cup code|cup number",
+    "tasting": "tasting|session|sitting|event|tasting name",
+    "code": "code|cup code|cup number",
 }
 STAGE_NAMES = {
     "dry": "dry|dry grounds|dry ground|grounds|ground|fragrance",
@@ -39,16 +39,11 @@ def _fold(name: str) -> str:
 
 
 def _index(names: dict[str, str]) -> dict[str, str]:
-    found = {}
-    for field, listed in names.items():
-        head, *phrases = listed.split("|")
-        for name in {field.replace("_", " "), head, *phrases, *head.split()}:
-            found.setdefault(name, field)
-    return found
+    return {name: held for held, listed in names.items() for name in listed.split("|")}
 
 
-_FIELDS = _index({field: names for field, names in NAMES.items()})
-_STAGES = {name: stage for stage, names in STAGE_NAMES.items() for name in names.split("|")}
+_FIELDS = _index(NAMES)
+_STAGES = _index(STAGE_NAMES)
 
 
 def field_of(name: str) -> str | None:

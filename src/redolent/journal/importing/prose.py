@@ -48,14 +48,14 @@ class _Reader:
             return
         self.table = None
         if "|" in line and _RULE.fullmatch(following) and "|" in following:
-            self.table = _cells(line)
+            self.table = [field_of(name) or stage_of(name) or name for name in _cells(line)]
         elif not line or _UNDERLINE.fullmatch(line):
             self.paragraph = False
         elif heading := _HEADING.fullmatch(line):
             self._head(heading[1].strip(" #"))
         elif item := _ITEM.fullmatch(line):
+            self.paragraph = False
             self._note(number, item[1])
-            self.paragraph = True
         else:
             self._note(number, line)
 

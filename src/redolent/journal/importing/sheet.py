@@ -22,6 +22,7 @@ UNPACKED_LIMIT = 256 * 2**20  # bytes of all that a workbook holds
 PARTS_LIMIT = 2000  # files in a workbook
 ROW_LIMIT = 1_000_000
 COLUMN_LIMIT = 256
+CELL_LIMIT = 20_000_000
 
 _DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
 _KINDS = {
@@ -35,6 +36,9 @@ _KINDS = {
     ".markdown": "prose",
     ".txt": "text",
 }
+
+# What files that are not Unicode are in most often; any other can be named.
+_ENCODINGS = "cp1252 cp1250 cp1251 cp1253 cp1254 cp1255 cp1256 mac_roman koi8_r cp932 euc_jp gb18030 big5 cp949".split()
 
 Line = tuple[int, tuple[str, ...]]  # its number in the file, and its cells
 
@@ -130,12 +134,21 @@ def _guess_encoding(raw: bytes) -> str | None:
     if b"\0" in raw[:4096]:
         return None
     # Lines that are not ASCII say the most; enough of them, so that a long file costs no more than a short one.
-    lines = raw[: 16 * 2**20].splitlines()
-    telling = b"\n".join(line[:2000] for line in lines if not line.isascii())[:65536]
+    lines = [line[:2000] for line in raw[: 16 * 2**20].splitlines() if not line.isascii()]
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        best = from_bytes(telling or raw[:65536]).best()
-    return best.encoding if best else None
+        matches = list(from_bytes(b"\n".join(lines)[:65536] or raw[:65536], cp_isolation=_ENCODINGS))
+    if not matches:
+        return None
+    # As messy a text, and as much of a language: then a person sees at once which it is, and nothing else does.
+    best = matches[0]
+    tied = {str(m): m.encoding for m in matches if m.chaos <= best.chaos + 0.05 and m.coherence >= best.coherence - 0.1}
+    if len(tied) > 1:
+        rows = zip(*(text.split() for text in tied), strict=False)
+        words = next((row for row in rows if len(set(row)) > 1), tuple(tied))
+        seen = ", ".join(f"{e} makes {w[:30]!r} of it" for e, w in zip(tied.values(), words, strict=True))
+        raise Unclear("encoding", f"Which encoding is the text in? {seen}.", tuple(tied.values()))
+    return best.encoding
 
 
 def _guess_kind(text: str) -> str:
@@ -251,14 +264,16 @@ def _check_archive(raw: bytes, name: str) -> None:
 
 
 def _workbook_rows(sheet: Any) -> Iterator[tuple[int, list[str]]]:
-    for number, cells in enumerate(sheet.iter_rows(max_col=COLUMN_LIMIT + 1, values_only=True), 1):
-        if number > ROW_LIMIT:
-            raise ValueError(f"it has more than {ROW_LIMIT:,} rows")
-        if len(cells) > COLUMN_LIMIT and cells[COLUMN_LIMIT] is not None:
-            raise ValueError(f"it has more than {COLUMN_LIMIT} columns")
-        texts = [_cell(value) for value in cells[:COLUMN_LIMIT]]
+    size = 0  # a row may claim to be as wide as it likes
+    for number, cells in enumerate(sheet.iter_rows(values_only=True), 1):
+        size += len(cells)
+        if number > ROW_LIMIT or size > CELL_LIMIT:
+            raise ValueError(f"it has more than {ROW_LIMIT:,} rows or {CELL_LIMIT:,} cells")
+        texts = [_cell(value) for value in cells]
         while texts and not texts[-1]:
             texts.pop()
+        if len(texts) > COLUMN_LIMIT:
+            raise ValueError(f"it has more than {COLUMN_LIMIT} columns")
         if texts:
             yield number, texts
 
