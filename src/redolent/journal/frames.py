@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import Select, and_, func, select
+from sqlalchemy import Select, and_, exists, func, select, tuple_
 from sqlalchemy.orm import Session, aliased
 
 from redolent.journal.runs import is_open, tally
@@ -15,7 +15,8 @@ if TYPE_CHECKING:
 def is_latest() -> Any:
     """Whether a note is the latest of its revisions."""
     other = aliased(Note)
-    return Note.revision == select(func.max(other.revision)).where(other.note_id == Note.note_id).scalar_subquery()
+    later = tuple_(other.revision, other.rank, other.id) > tuple_(Note.revision, Note.rank, Note.id)
+    return ~exists().where(other.note_id == Note.note_id, later).correlate(Note)
 
 
 def notes(session: Session, taster_id: str | None = None) -> "pd.DataFrame":
@@ -45,7 +46,7 @@ def notes(session: Session, taster_id: str | None = None) -> "pd.DataFrame":
         .join(Tasting, Tasting.id == Serving.tasting_id)
         .outerjoin(Coffee, Coffee.id == Serving.coffee_id)
         .where(is_latest())
-        .order_by(first.at, Note.note_id)
+        .order_by(first.rank, Note.note_id)
     )
     if taster_id is not None:
         query = query.where(Note.taster_id == taster_id)

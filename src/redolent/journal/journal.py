@@ -2,17 +2,20 @@
 
 import unicodedata
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self, TypeVar
 from uuid import uuid4
 
-from sqlalchemy import Engine, Select, delete, exists, select
+from sqlalchemy import Engine, Select, delete, exists, func, select
 from sqlalchemy.orm import Session
 
-from redolent.journal import frames, runs, schema
-from redolent.journal.moment import join, split
+from redolent.journal import backup, frames, runs, schema, tombstone
+from redolent.journal.error import JournalError
+from redolent.journal.migration import is_newer, migrate, newer, revision
+from redolent.journal.moment import join, rank, split
+from redolent.journal.place import file_of, locate
 from redolent.journal.rows import (
     STAGES,
     Answer,
@@ -26,7 +29,8 @@ from redolent.journal.rows import (
     Tasting,
     Triad,
 )
-from redolent.journal.store import connect, explained, locate, migrate, writer
+from redolent.journal.store import connect, scrub, writer
+from redolent.journal.trouble import explained
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -40,13 +44,18 @@ class Journal:
     Notes, answers and plans are append-only. Whatever a method saved is on the disk when it returns.
     """
 
-    def __init__(self, engine: Engine) -> None:
+    def __init__(self, engine: Engine, read_only: str | None = None) -> None:
         self._engine = engine
         self._writer = writer(engine)
+        self.read_only = read_only
+        """Why nothing can be written to this journal; None where it can."""
 
     @classmethod
     def open(cls, path_or_url: str | Path | None = None) -> Self:
-        """Open a journal, and make it where there is none.
+        """Open a journal, make it where there is none, and bring an older one forward.
+
+        Before it is brought forward, and once a day, a backup is taken. One that a newer version wrote is
+        opened for reading alone; `read_only` says why.
 
         Parameters
         ----------
@@ -57,12 +66,19 @@ class Journal:
         Raises
         ------
         JournalError
-            Where it cannot be made, read or written, or a newer version wrote it. It is left as it was.
+            Where it cannot be made, read or written. It is left as it was.
         """
         engine = connect(locate(path_or_url))
         try:
             with explained(engine.url):
+                found = revision(engine)
+                if is_newer(found):
+                    return cls(engine, newer(engine, found))
                 migrate(engine)
+                if found and (file := file_of(engine.url)) and backup.is_due(file):
+                    # A full disk must not keep anybody from reading; `redolent journal check` tells of it.
+                    with suppress(JournalError):
+                        backup.take(file)
         except BaseException:
             engine.dispose()
             raise
@@ -112,6 +128,30 @@ class Journal:
         with self._read() as session:
             rows = session.scalars(select(schema.Taster).order_by(schema.Taster.name))
             return [_taster(row) for row in rows]
+
+    def forget(self, taster_id: str) -> None:
+        """Delete a taster and everything of theirs, and leave a tombstone.
+
+        The bytes are gone from the journal's files and its backups, which are replaced by one new backup.
+
+        Raises
+        ------
+        ValueError
+            Where the taster is not in the journal.
+        """
+        file = file_of(self._engine.url)
+        with self._write() as session:
+            tombstone.bury(session, _get(session, schema.Taster, taster_id))
+            if file:
+                backup.drop_all(file)
+        if file:
+            backup.take(file)
+        scrub(self._engine)
+
+    def tombstones(self) -> set[str]:
+        """Give the ids of what was forgotten: no import or merge may bring it back."""
+        with self._read() as session:
+            return set(session.scalars(select(schema.Tombstone.id)))
 
     def coffee(self, name: str, *, origin: str = "", process: str = "", roast_date: date | None = None) -> Coffee:
         """Find the coffee that is the same in all four, or make one.
@@ -301,13 +341,15 @@ class Journal:
             )
             if note_id is not None:
                 row.revision = _next_revision(session, row)
+            row.rank = _next_rank(session, row.at, live=at is None)
             if drop_draft is not None:
                 session.execute(delete(schema.Draft).where(schema.Draft.key == drop_draft))
             return _note(_add(session, row))
 
     def notes(self, taster_id: str | None = None, limit: int | None = None) -> list[Note]:
         """List the notes, each in its latest revision, newest first."""
-        query = _newest(schema.Note).where(frames.is_latest()).limit(limit)
+        order = schema.Note.rank.desc(), schema.Note.id
+        query = select(schema.Note).where(frames.is_latest()).order_by(*order).limit(limit)
         if taster_id is not None:
             query = query.where(schema.Note.taster_id == taster_id)
         with self._read() as session:
@@ -315,7 +357,8 @@ class Journal:
 
     def revisions(self, note_id: str) -> list[Note]:
         """List the revisions of a note, first to latest."""
-        query = select(schema.Note).where(schema.Note.note_id == note_id).order_by(schema.Note.revision)
+        order = schema.Note.revision, schema.Note.rank, schema.Note.id
+        query = select(schema.Note).where(schema.Note.note_id == note_id).order_by(*order)
         with self._read() as session:
             return [_note(row) for row in session.scalars(query)]
 
@@ -632,6 +675,8 @@ class Journal:
 
     @contextmanager
     def _write(self) -> Iterator[Session]:
+        if self.read_only is not None:
+            raise JournalError(self.read_only)
         with explained(self._engine.url), Session(self._writer) as session, session.begin():
             yield session
 
@@ -685,6 +730,13 @@ def _next_revision(session: Session, row: schema.Note) -> int:
     if (last.taster_id, last.serving_id, last.stage) != (row.taster_id, row.serving_id, row.stage):
         raise ValueError("A revision keeps its note's taster, serving and stage; save a new note instead.")
     return last.revision + 1
+
+
+def _next_rank(session: Session, at: datetime, *, live: bool) -> int:
+    """Give the rank after all others where a note is written now, else after those of the same instant."""
+    query = select(func.max(schema.Note.rank))
+    last = session.scalar(query if live else query.where(schema.Note.at == at))
+    return max(rank(at), -(1 << 62) if last is None else last + 1)
 
 
 def _taster(row: schema.Taster) -> Taster:
