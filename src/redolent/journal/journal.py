@@ -2,7 +2,7 @@
 
 import unicodedata
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self, TypeVar
@@ -12,7 +12,7 @@ from sqlalchemy import Engine, Select, delete, exists, func, select
 from sqlalchemy.orm import Session
 
 from redolent.journal import backup, frames, runs, schema, tombstone
-from redolent.journal.error import JournalError
+from redolent.journal.error import DamagedError, JournalError
 from redolent.journal.migration import is_newer, migrate, newer, revision
 from redolent.journal.moment import join, rank, split
 from redolent.journal.place import file_of, locate
@@ -76,9 +76,7 @@ class Journal:
                     return cls(engine, newer(engine, found))
                 migrate(engine)
                 if found and (file := file_of(engine.url)) and backup.is_due(file):
-                    # A full disk must not keep anybody from reading; `redolent journal check` tells of it.
-                    with suppress(JournalError):
-                        backup.take(file)
+                    _back_up(file)
         except BaseException:
             engine.dispose()
             raise
@@ -678,6 +676,16 @@ class Journal:
             raise JournalError(self.read_only)
         with explained(self._engine.url), Session(self._writer) as session, session.begin():
             yield session
+
+
+def _back_up(file: Path) -> None:
+    """Take the day's backup. A full disk must not keep anybody from reading; `redolent journal check` tells of it."""
+    try:
+        backup.take(file)
+    except DamagedError:
+        raise
+    except JournalError:
+        return
 
 
 def _add(session: Session, row: _Row) -> _Row:
