@@ -1,9 +1,9 @@
-"""What may befall a journal: a full disk, a folder that is another's, a byte that flips. Each in a process of its own."""
+"""What may befall a journal: a full disk, a folder that is another's, a byte that flips."""
 
 import os
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import pytest
@@ -13,19 +13,30 @@ IN_CI = bool(os.environ.get("CI"))
 
 def in_fork(act: Callable[[], object]) -> str:
     """Run something in a fork; give what it returns, or the error that it raised, as text."""
-    here, there = os.pipe()
-    child = os.fork()
-    if child == 0:
-        try:
-            said = str(act())
-        except BaseException as error:
-            said = f"{type(error).__name__}: {error}"
-        os.write(there, said.encode(errors="replace"))
-        os._exit(0)
-    os.close(there)
-    with open(here, "rb") as pipe:
-        said = pipe.read().decode()
-    os.waitpid(child, 0)
+    return in_forks([act])[0]
+
+
+def in_forks(acts: Sequence[Callable[[], object]]) -> list[str]:
+    """Run each in a fork of its own, all at once; give what they return, or the error that they raised, as text."""
+    children = []
+    for act in acts:
+        here, there = os.pipe()
+        child = os.fork()
+        if child == 0:
+            try:
+                said = str(act())
+            except BaseException as error:
+                said = f"{type(error).__name__}: {error}"
+            with open(there, "wb") as pipe:
+                pipe.write(said.encode(errors="replace"))
+            os._exit(0)
+        os.close(there)
+        children.append((child, here))
+    said = []
+    for child, here in children:
+        with open(here, "rb") as pipe:
+            said.append(pipe.read().decode())
+        os.waitpid(child, 0)
     return said
 
 

@@ -22,7 +22,7 @@ _WAIT = 30.0  # seconds for other programs to let go of the database
 
 def folder_of(file: Path) -> Path:
     """Give the folder of a journal's backups, which lies beside it."""
-    return file.with_name(f"{file.stem}-backups")
+    return file.with_name(f"{file.name}-backups")
 
 
 def list_backups(file: Path) -> list[Path]:

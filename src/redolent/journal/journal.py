@@ -103,7 +103,7 @@ class Journal:
     # ---- people and coffees
 
     def taster(self, name: str) -> Taster:
-        """Find the taster of this name, or make one.
+        """Find the taster of this name, or make one. Capitals make no other taster: the first spelling stays.
 
         Raises
         ------
@@ -112,13 +112,12 @@ class Journal:
         """
         name = _named(name, "taster")
         with self._write() as session:
-            query = select(schema.Taster).where(schema.Taster.name == name)
-            return _taster(session.scalar(query) or _add(session, schema.Taster(name=name)))
+            return _taster(_same(session, schema.Taster, name=name) or _add(session, schema.Taster(name=name)))
 
     def find_taster(self, name: str) -> Taster | None:
         """Find the taster of that name; None where there is none."""
         with self._read() as session:
-            row = session.scalar(select(schema.Taster).where(schema.Taster.name == _tidy(name)))
+            row = _same(session, schema.Taster, name=_tidy(name))
             return row and _taster(row)
 
     def tasters(self) -> list[Taster]:
@@ -152,22 +151,17 @@ class Journal:
             return set(session.scalars(select(schema.Tombstone.id)))
 
     def coffee(self, name: str, *, origin: str = "", process: str = "", roast_date: date | None = None) -> Coffee:
-        """Find the coffee that is the same in all four, or make one.
+        """Find the coffee that is the same in all four, but for capitals, or make one.
 
         Raises
         ------
         ValueError
             Where the name is empty.
         """
-        lot = {
-            "name": _named(name, "coffee"),
-            "origin": _tidy(origin),
-            "process": _tidy(process),
-            "roast_date": roast_date,
-        }
+        said = {"name": _named(name, "coffee"), "origin": _tidy(origin), "process": _tidy(process)}
         with self._write() as session:
-            row = session.scalars(select(schema.Coffee).filter_by(**lot).limit(1)).first()
-            return _coffee(row or _add(session, schema.Coffee(**lot)))
+            row = _same(session, schema.Coffee, roast_date, **said)
+            return _coffee(row or _add(session, schema.Coffee(**said, roast_date=roast_date)))
 
     def coffees(self) -> list[Coffee]:
         """List the coffees by name, then by roast date."""
@@ -707,6 +701,22 @@ def _newest(table: Any) -> Select[Any]:
 
 def _timed(at: datetime | None = None) -> dict[str, Any]:
     return dict(zip(("at", "utc_offset"), split(at), strict=True))
+
+
+def _same(session: Session, table: type[_Row], roast_date: date | None = None, **said: str) -> _Row | None:
+    """Find the row of these texts: the very same, else the first that differs in nothing but capitals."""
+    query: Any = select(table)
+    if table is schema.Coffee:
+        query = query.filter_by(roast_date=roast_date)
+    if (row := session.scalars(query.filter_by(**said).limit(1)).first()) is not None:
+        return row
+    columns = [getattr(table, name) for name in said]
+    folded = [text.casefold() for text in said.values()]
+    # An older version let both spellings in; no clock says which came first, so their order decides.
+    for key, *texts in session.execute(query.with_only_columns(table.id, *columns).order_by(*columns)):
+        if [text.casefold() for text in texts] == folded:
+            return session.get(table, key)
+    return None
 
 
 def _tidy(name: str) -> str:
