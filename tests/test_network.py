@@ -17,7 +17,7 @@ def test_main_job_needs_and_asks_for_nothing_but_the_loopback(tmp_path: Path, mo
     addresses = tmp_path / "addresses"
     addresses.touch()
     (tmp_path / "home").mkdir()
-    monkeypatch.setenv("REDOLENT_TEST_ADDRESSES", str(addresses))
+    monkeypatch.setenv("OFFLINE_ADDRESSES", str(addresses))
     monkeypatch.setenv(
         "PYTHONPATH", os.pathsep.join([str(OFFLINE), os.environ.get("PYTHONPATH", "")]).rstrip(os.pathsep)
     )

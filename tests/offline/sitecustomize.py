@@ -3,7 +3,7 @@
 import os
 import sys
 
-_LOG = os.environ.get("REDOLENT_TEST_ADDRESSES")
+_LOG = os.environ.get("OFFLINE_ADDRESSES")
 
 
 def _listen(event: str, arguments: tuple[object, ...]) -> None:
