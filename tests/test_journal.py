@@ -37,8 +37,9 @@ anything = st.text(st.one_of(st.characters(), st.sampled_from(f"\0{ESCAPE}\ud800
 
 
 @pytest.fixture
-def journal() -> Iterator[Journal]:
-    with Journal.open(":memory:") as journal:
+def journal(place: str) -> Iterator[Journal]:
+    """A fresh journal, on each engine: what these tests say of it is one contract."""
+    with Journal.open(place) as journal:
         yield journal
 
 

@@ -11,11 +11,11 @@ from uuid import uuid4
 from sqlalchemy import Engine, Select, delete, exists, func, select
 from sqlalchemy.orm import Session
 
-from redolent.journal import backup, frames, runs, schema, tombstone
+from redolent.journal import backup, frames, roles, runs, schema, sealed, tombstone
 from redolent.journal.error import DamagedError, JournalError
-from redolent.journal.migration import is_newer, migrate, newer, revision
+from redolent.journal.migration import check_current, is_newer, migrate, newer, revision
 from redolent.journal.moment import join, rank, split
-from redolent.journal.place import file_of, locate
+from redolent.journal.place import file_of, is_sqlite, locate
 from redolent.journal.rows import (
     STAGES,
     Answer,
@@ -49,13 +49,17 @@ class Journal:
         self._writer = writer(engine)
         self.read_only = read_only
         """Why nothing can be written to this journal; None where it can."""
+        # On a server everybody's drafts lie in one table.
+        self._mine = "" if is_sqlite(engine.url) else f"{engine.url.username}/"
+        self._drawn: dict[str, RunKey] = {}
 
     @classmethod
     def open(cls, path_or_url: str | Path | None = None) -> Self:
         """Open a journal, make it where there is none, and bring an older one forward.
 
         Before it is brought forward, and once a day, a backup is taken. One that a newer version wrote is
-        opened for reading alone; `read_only` says why.
+        opened for reading alone; `read_only` says why. A server's journal is made and brought forward by its
+        administrator: ``redolent journal migrate``.
 
         Parameters
         ----------
@@ -74,6 +78,9 @@ class Journal:
                 found = revision(engine)
                 if is_newer(found):
                     return cls(engine, newer(engine, found))
+                if not is_sqlite(engine.url):
+                    check_current(engine, found)
+                    return cls(engine)
                 migrate(engine)
                 if found and (file := file_of(engine.url)) and backup.is_due(file):
                     _back_up(file)
@@ -141,6 +148,8 @@ class Journal:
             tombstone.bury(session, _get(session, schema.Taster, taster_id))
             if file:
                 backup.drop_all(file)
+            elif not is_sqlite(self._engine.url):
+                roles.drop_login(session.connection(), taster_id)
         if file:
             backup.take(file)
         scrub(self._engine)
@@ -335,7 +344,7 @@ class Journal:
                 row.revision = _next_revision(session, row)
             row.rank = _next_rank(session, row.at, live=at is None)
             if drop_draft is not None:
-                session.execute(delete(schema.Draft).where(schema.Draft.key == drop_draft))
+                session.execute(delete(schema.Draft).where(schema.Draft.key == self._mine + drop_draft))
             return _note(_add(session, row))
 
     def notes(self, taster_id: str | None = None, limit: int | None = None) -> list[Note]:
@@ -356,18 +365,18 @@ class Journal:
     def save_draft(self, key: str, text: str) -> None:
         """Keep what is being typed, in place of what was kept under the same key."""
         with self._write() as session:
-            session.merge(schema.Draft(key=key, text=text, **_timed()))
+            session.merge(schema.Draft(key=self._mine + key, text=text, **_timed()))
 
     def drafts(self) -> dict[str, str]:
         """Give the drafts by key, oldest first."""
         with self._read() as session:
             rows = session.scalars(select(schema.Draft).order_by(schema.Draft.at, schema.Draft.key))
-            return {row.key: row.text for row in rows}
+            return {row.key[len(self._mine) :]: row.text for row in rows if row.key.startswith(self._mine)}
 
     def drop_draft(self, key: str) -> None:
         """Forget a draft, where there is one."""
         with self._write() as session:
-            session.execute(delete(schema.Draft).where(schema.Draft.key == key))
+            session.execute(delete(schema.Draft).where(schema.Draft.key == self._mine + key))
 
     # ---- a taster's own words
 
@@ -464,6 +473,8 @@ class Journal:
                 session.add(
                     schema.Triad(run_id=run.id, number=number, order=order, code_1=code_1, code_2=code_2, code_3=code_3)
                 )
+            # Whoever draws has seen the key; on a server nobody else reads it before the run is over.
+            self._drawn[run.id] = RunKey(tuple(orders), tuple((one, two, three) for one, two, three in codes), nonce)
             return _run(run)
 
     def runs(self, taster_id: str | None = None) -> list[Run]:
@@ -525,8 +536,11 @@ class Journal:
                 raise ValueError(runs.locked(triad, run, following))
             if odd_code not in triad.codes:
                 raise ValueError(f"The odd cup is one of {', '.join(triad.codes)}, not {odd_code!r}.")
-            row = schema.Answer(triad_id=triad.id, odd_code=odd_code, guessed=guessed, note=note, **_timed(at))
-            return _answer(_add(session, row), triad.number)
+            row = schema.Answer(
+                id=str(uuid4()), triad_id=triad.id, odd_code=odd_code, guessed=guessed, note=note, **_timed(at)
+            )
+            sealed.lock(session, row)
+            return _answer(row, triad.number)
 
     def answers(self, run_id: str) -> list[Answer]:
         """List the answers of a run, first triad to last, without what was true."""
@@ -572,7 +586,7 @@ class Journal:
             triad = _get(session, schema.Triad, triad_id)
             if not session.scalar(select(exists().where(schema.Answer.triad_id == triad.id))):
                 raise ValueError(f"Triad {triad.number} has no answer yet; answer first, then look.")
-            if session.scalar(select(schema.Triad.order).filter_by(id=triad.id)) is not None:
+            if not session.scalar(select(sealed.is_unentered(session, schema.Triad)).filter_by(id=triad.id)):
                 raise ValueError(f"What stood where in triad {triad.number} is known and stays as it is.")
             triad.order = order
 
@@ -593,7 +607,7 @@ class Journal:
         with self._read() as session:
             _get(session, schema.TriangleRun, run_id)
             runs.check_open(session, run_id)
-            return runs.key(session, run_id)
+            return runs.open_key(session, run_id)
 
     def pourer_key(self, run_id: str) -> RunKey:
         """Give the key to whoever pours. It never goes to anything that the taster sees.
@@ -603,6 +617,8 @@ class Journal:
         ValueError
             Where the run is not in the journal.
         """
+        if run_id in self._drawn:
+            return self._drawn[run_id]
         with self._read() as session:
             _get(session, schema.TriangleRun, run_id)
             return runs.key(session, run_id)
