@@ -79,7 +79,8 @@ def check_notes(journal: Journal, said: Said) -> None:
 
         stored = {row.id: row.text for row in session.query(Note)}
     for text in stored.values():
-        assert len(text) > 32 and text[:16] == text[-16:], "half a note"
+        assert len(text) > 32, "half a note"
+        assert text[:16] == text[-16:], "half a note"
     for kind, what in said:
         if kind == "note":
             assert stored.get(what[0]) == what[1], "a saved note is gone"
