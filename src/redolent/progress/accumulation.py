@@ -12,8 +12,9 @@ import pandas as pd
 from redolent.lexicon import Level, Lexicon
 from redolent.progress import wording
 from redolent.progress.comparison import LEAST_TASTINGS as LEAST_IN_WINDOW
-from redolent.progress.comparison import Comparison, compare_incidence
-from redolent.progress.incidence import locate, tabulate
+from redolent.progress.comparison import Comparison, compare_incidence, standardise
+from redolent.progress.coverage import sample_coverage
+from redolent.progress.incidence import Incidence, locate, tabulate
 from redolent.progress.mentions import list_servings, only_taster
 from redolent.progress.resample import thirds
 
@@ -22,6 +23,11 @@ LEAST_ORDERS = round(1 / ALPHA)
 """With fewer orders than this no p-value comes down to `ALPHA`."""
 LEAST_TASTINGS = 4
 """The least number of tastings that have as many orders."""
+CONFIRM = 0.1
+"""Level of the confirmation. It has not to hold the error rate, which `ALPHA` does, but to tell who learns from who
+drops old words for new ones."""
+CONFIRMING = 99
+"""So many of the orders serve for it."""
 MOST_POINTS = 400
 """Servings at which the band of a long curve is computed; between them it is a straight line."""
 WINDOWS = ("the first third", "the last third")
@@ -56,6 +62,9 @@ class Accumulation:
         2.5 % and 97.5 % of the latter.
     windows : Comparison or None
         The last third of the tastings against the first at equal coverage.
+    windows_p : float or None
+        Share of orders in which the last third is as much richer than the first; None with fewer than nine
+        tastings.
     """
 
     taster: str
@@ -72,6 +81,7 @@ class Accumulation:
     low_last: float = 0.0
     high_last: float = 0.0
     windows: Comparison | None = None
+    windows_p: float | None = None
 
     @property
     def servings(self) -> int:
@@ -98,7 +108,7 @@ class Accumulation:
     @property
     def growing(self) -> bool:
         """Whether the vocabulary grows: new words came late, and the last third is richer at equal coverage."""
-        return self.late and self.windows is not None and self.windows.grew
+        return self.late and self.windows_p is not None and self.windows_p <= CONFIRM
 
     @property
     def headline(self) -> str:
@@ -137,7 +147,7 @@ class Accumulation:
             return f"{late}: no sign that the vocabulary grows beyond that, which does not rule it out."
         if self.growing:
             return f"{late}: the vocabulary grows."
-        if self.windows is None or self.windows.interval is None:
+        if self.windows_p is None:
             needed = max(3 * LEAST_IN_WINDOW - self.tastings, 1)
             return (
                 f"{late}: the new words came late, as with learning; {wording.count(needed, 'more tasting')} "
@@ -171,8 +181,14 @@ class Accumulation:
 
     @property
     def _windows(self) -> str:
-        numbers = self.windows.numbers if self.windows else ""
-        return numbers[:1].upper() + numbers[1:]
+        if self.windows is None or self.windows_p is None:
+            return ""
+        first, last = self.windows.richness
+        return (
+            f"Equally complete (coverage {wording.percent(self.windows.coverage)}), the first third of the tastings "
+            f"holds {first:.0f} and the last {last:.0f}: {wording.p(self.windows_p)} in the same orders (confirmed at "
+            f"{CONFIRM} or below)."
+        )
 
     @property
     def _tested(self) -> str:
@@ -260,6 +276,7 @@ def accumulate(
     p = as_low / len(orders) if exact else (as_low + 1) / (len(orders) + 1)
     table = tabulate(mentions, level, lexicon=lexicon)
     early, late = thirds(len(sizes))
+    windows = compare_incidence(table.window(early), table.window(late), WINDOWS, level) if len(sizes) >= 3 else None
     return Accumulation(
         taster=taster,
         level=level,
@@ -274,7 +291,8 @@ def accumulate(
         expected_last=float(news.mean()),
         low_last=float(low_last),
         high_last=float(high_last),
-        windows=compare_incidence(table.window(early), table.window(late), WINDOWS, level) if len(sizes) >= 3 else None,
+        windows=windows,
+        windows_p=_confirm(table, orders) if windows and windows.coverage and early.stop >= LEAST_IN_WINDOW else None,
     )
 
 
@@ -354,6 +372,19 @@ def _curves(debuts: np.ndarray, at: np.ndarray) -> np.ndarray:
     rows = len(debuts)
     flat = np.searchsorted(at, debuts + 1) + len(at) * np.arange(rows)[:, np.newaxis]
     return np.bincount(flat.ravel(), minlength=rows * len(at)).reshape(rows, len(at)).cumsum(axis=1)
+
+
+def _confirm(table: Incidence, orders: np.ndarray) -> float:
+    """Give the share of orders in which the last third is as much richer than the first, at equal coverage."""
+    size = len(table.sizes) // 3
+    natural = np.arange(len(table.sizes))[np.newaxis, :]
+    orders = np.concatenate([natural, orders[:CONFIRMING]])
+    first, last = (
+        (table.table[some].sum(axis=1), table.sizes[some].sum(axis=1)) for some in (orders[:, :size], orders[:, -size:])
+    )
+    coverage = np.minimum(sample_coverage(*first), sample_coverage(*last))
+    gained = standardise(*last, coverage) - standardise(*first, coverage)
+    return float((gained >= gained[0] - 1e-9).mean())
 
 
 def _new_labels(firsts: pd.DataFrame, sizes: np.ndarray) -> list[str]:

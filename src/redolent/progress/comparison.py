@@ -176,11 +176,14 @@ def compare_incidence(a: Incidence, b: Incidence, names: tuple[str, str], level:
     if not (a.observed and b.observed):
         return Comparison(*sample)
     coverage = min(float(sample_coverage(one.counts, one.units)) for one in (a, b))
+    if min(len(a.sizes), len(b.sizes)) >= LEAST_TASTINGS:
+        # No sample is extrapolated, not even with a tasting left out: that would rest on what came up twice.
+        coverage = min(coverage, *(float(sample_coverage(*one.left_out()).min()) for one in (a, b)))
     if coverage <= 0:  # all that came up in one of them came up once
         return Comparison(*sample)
 
     def richness(counts: np.ndarray, units: np.ndarray) -> np.ndarray:
-        return rarefy(counts, units, size_at(counts, units, coverage))
+        return standardise(counts, units, coverage)
 
     richnesses = tuple(float(richness(one.counts, np.asarray(one.units))) for one in (a, b))
     interval = None
@@ -190,3 +193,8 @@ def compare_incidence(a: Incidence, b: Incidence, names: tuple[str, str], level:
         half = welch_quantile(errors, [len(a.sizes), len(b.sizes)]) * float(np.hypot(*errors))
         interval = (difference - half, difference + half) if half > 1e-9 else None
     return Comparison(*sample, coverage, richnesses, difference, interval)
+
+
+def standardise(counts: np.ndarray, units: np.ndarray, coverage: np.ndarray | float) -> np.ndarray:
+    """Give the expected richness at a coverage; shapes as for `rarefy`."""
+    return rarefy(counts, units, size_at(counts, units, coverage))

@@ -3,7 +3,7 @@
 import numpy as np
 from scipy.special import gammaln
 
-_BISECTIONS = 40
+_BISECTIONS = 24
 
 
 def sample_coverage(counts: np.ndarray, units: np.ndarray | int) -> np.ndarray:
@@ -63,7 +63,7 @@ def coverage_at(counts: np.ndarray, units: np.ndarray | int, size: np.ndarray | 
     return np.where(counts.sum(-1) == 0, 0.0, np.where(size < units, smaller, larger))
 
 
-def size_at(counts: np.ndarray, units: np.ndarray | int, coverage: float) -> np.ndarray:
+def size_at(counts: np.ndarray, units: np.ndarray | int, coverage: np.ndarray | float) -> np.ndarray:
     """Give the number of sampling units at which a coverage is reached, at most four times those there are."""
     counts, units = np.asarray(counts), np.asarray(units, dtype=float)
     low, high = np.zeros_like(units), 4 * units

@@ -9,7 +9,7 @@ from redolent.lexicon import LEVELS, Level, Lexicon
 from redolent.progress import wording
 from redolent.progress.coverage import sample_coverage
 from redolent.progress.incidence import Incidence, tabulate
-from redolent.progress.jackknife import estimate_with_error, standard_error, t_quantile
+from redolent.progress.jackknife import bootstrap_error, estimate_with_error, standard_error, t_quantile
 from redolent.progress.mentions import count_mentions, only_taster
 from redolent.progress.rarefaction import rarefy
 from redolent.progress.richness import chao2, log_interval
@@ -109,7 +109,7 @@ class Vocabulary:
         if self.estimated:
             said.append(
                 "Chao2 is a lower bound, with its log-transformed 95 % interval; coverage after Chao & Jost; errors "
-                "from a jackknife over tastings."
+                "from whole tastings, drawn again or left out."
             )
         if self.own_words:
             quoted = wording.listing([f"“{word}”" for word in self.own_words])
@@ -203,7 +203,8 @@ def estimate_vocabulary(
 
 
 def _estimates(table: Incidence) -> dict[str, float]:
-    richness, error = estimate_with_error(table, chao2)
+    richness = float(chao2(table.counts, table.units))
+    error = float(bootstrap_error(table, chao2, np.random.default_rng(0)))
     quantile = t_quantile(len(table.sizes))
     low, high = log_interval(table.observed, richness, error**2, quantile)
     coverage, error = estimate_with_error(table, sample_coverage)
@@ -233,6 +234,14 @@ def _curve(table: Incidence) -> pd.DataFrame:
         return curve
     counts, left = table.left_out()
     errors = standard_error(np.stack([rarefy(counts, left, size) for size in sizes], axis=1))
+    beyond = sizes > units
+
+    def extrapolate(counts: np.ndarray, left: np.ndarray) -> np.ndarray:
+        return np.stack([rarefy(counts, left, size) for size in sizes[beyond]], axis=1)
+
+    drawn = bootstrap_error(table, extrapolate, np.random.default_rng(0))
+    # What is farther is never surer.
+    errors[beyond] = np.maximum.accumulate(np.maximum(drawn, errors[~beyond][-1]))
     half = t_quantile(len(table.sizes)) * errors
     return curve.assign(low=np.maximum(richness - half, 0), high=richness + half)
 
