@@ -51,7 +51,10 @@ def draw(power: dict[int, tuple[float, float]], path: Path) -> None:
         x=f"notes, one a serving, {CUPS} servings a tasting",
         y="share of simulated learners found (%)",
     )
-    for part, name, colour, dash in ((0, "new words came late", QUIET, "dash"), (1, "and confirmed: growing", INK, "solid")):
+    for part, name, colour, dash in (
+        (0, "new words came late", QUIET, "dash"),
+        (1, "and confirmed: growing", INK, "solid"),
+    ):
         figure.add_scatter(
             x=notes,
             y=[100 * rate[part] for rate in power.values()],
@@ -78,7 +81,9 @@ def main() -> None:
     commit = subprocess.run(["git", "rev-parse", "--short", "HEAD"], capture_output=True, text=True, cwd=ROOT)
     print(f"Python {platform.python_version()}, commit {commit.stdout.strip() or 'unknown'}, seed {SEED}")
     print(f"{PERMUTATIONS} permutations, {CUPS} cups a tasting, two weeks between tastings")
-    print(f"no learning, {options.runs} runs (standard error {100 * sqrt(0.05 * 0.95 / options.runs):.1f} points at 5 %)")
+    print(
+        f"no learning, {options.runs} runs (standard error {100 * sqrt(0.05 * 0.95 / options.runs):.1f} points at 5 %)"
+    )
     for tastings in NULL_TASTINGS:
         late, growing = rates(options.runs, tastings, 0)
         print(f"  {tastings:3d} tastings: late {late:.3f}, growing {growing:.3f}", flush=True)
@@ -87,7 +92,9 @@ def main() -> None:
     for tastings in POWER_TASTINGS:
         power[tastings] = rates(options.power_runs, tastings, 1, learns=LEARNS)
         late, growing = power[tastings]
-        print(f"  {tastings:3d} tastings, {CUPS * tastings:3d} notes: late {late:.3f}, growing {growing:.3f}", flush=True)
+        print(
+            f"  {tastings:3d} tastings, {CUPS * tastings:3d} notes: late {late:.3f}, growing {growing:.3f}", flush=True
+        )
     print(f"swapping words, {options.power_runs} runs")
     for tastings in (12, 24):
         late, growing = rates(options.power_runs, tastings, 2, learns=LEARNS, swaps=True)

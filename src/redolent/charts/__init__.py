@@ -5,9 +5,30 @@ Each figure says its finding in its title and, for those who do not see it, what
 """
 
 from redolent.charts.accumulation import draw_accumulation
-from redolent.charts.levels import draw_levels
+from redolent.charts.completeness import draw_completeness
+from redolent.charts.levels import draw_credits, draw_levels
+from redolent.charts.marks import draw_marks
+from redolent.charts.page import Exhibit, Step, lay_out
+from redolent.charts.recognition import draw_recognition
 from redolent.charts.repeats import draw_repeats
+from redolent.charts.returning import draw_returning
+from redolent.charts.shelves import draw_shelves
 from redolent.charts.style import CONFIG
 from redolent.charts.triangles import draw_triangles
 
-__all__ = ["CONFIG", "draw_accumulation", "draw_levels", "draw_repeats", "draw_triangles"]
+__all__ = [
+    "CONFIG",
+    "Exhibit",
+    "Step",
+    "draw_accumulation",
+    "draw_completeness",
+    "draw_credits",
+    "draw_levels",
+    "draw_marks",
+    "draw_recognition",
+    "draw_repeats",
+    "draw_returning",
+    "draw_shelves",
+    "draw_triangles",
+    "lay_out",
+]

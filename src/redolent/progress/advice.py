@@ -83,7 +83,9 @@ class Advice:
 
     def to_frame(self) -> pd.DataFrame:
         """Give a row a suggestion."""
-        return pd.DataFrame([(s.kind, s.what, s.why, s.rule) for s in self.suggestions], columns=["kind", "what", "why", "rule"])
+        return pd.DataFrame(
+            [(s.kind, s.what, s.why, s.rule) for s in self.suggestions], columns=["kind", "what", "why", "rule"]
+        )
 
 
 def suggest(evidence: Evidence) -> Advice:
@@ -170,7 +172,9 @@ def _broad(evidence: Evidence) -> tuple[str, str] | None:
         return None
     top = words.iloc[0]
     below = [node.label for node in evidence.lexicon.children(top["node"])][:3]
-    why = f"the broad word used most, in {wording.count(top['times'], 'serving')}; no narrower one stood beside it often"
+    why = (
+        f"the broad word used most, in {wording.count(top['times'], 'serving')}; no narrower one stood beside it often"
+    )
     return f"sharpen “{top['label']}”: think of {_or(below)}", why
 
 
@@ -212,7 +216,11 @@ RULES = (
     Rule("a place to explore", "a group never named in the family named most", _next_door),
     Rule("a place to explore", "every group was named: the family named longest ago", _long_ago),
     Rule("a place to explore", "nothing was named yet: the first family", _first_place),
-    Rule("a word to sharpen", f"a broad word in {OFTEN} servings or more, with narrower ones on its coffees", _broad_beside_narrow),
+    Rule(
+        "a word to sharpen",
+        f"a broad word in {OFTEN} servings or more, with narrower ones on its coffees",
+        _broad_beside_narrow,
+    ),
     Rule("a word to sharpen", f"a word that {OFTEN} times or more came up in one cup of a pair only", _lone),
     Rule("a word to sharpen", "the broad word used most", _broad),
     Rule("a pair to triangle", "of two coffees of one table, not yet tried, those whose words are most alike", _alike),

@@ -117,7 +117,9 @@ class Repeats:
                 f"{self._nothing}: {REPEATS_TO_TELL} tastings of three cups, one coffee twice in each, would be the "
                 "least that can speak."
             )
-        closer = f"Two cups of one coffee read more alike than cups of two in {wording.percent(self.auc)} of comparisons"
+        closer = (
+            f"Two cups of one coffee read more alike than cups of two in {wording.percent(self.auc)} of comparisons"
+        )
         return f"{closer}, where chance gives 50 %: {self._meaning}{self._trend}."
 
     @property

@@ -83,5 +83,10 @@ def log_missed(counts: np.ndarray, units: np.ndarray, size: np.ndarray, own: int
     without = units - counts + own
     held = (counts > 0) & (size < without + 1) & (size < units + 1)
     rest = np.where(held, without - size + 1, 1.0)
-    log = gammaln(np.maximum(without, 0) + 1) - gammaln(rest) - gammaln(units + 1) + gammaln(np.where(held, units - size + 1, 1.0))
+    log = (
+        gammaln(np.maximum(without, 0) + 1)
+        - gammaln(rest)
+        - gammaln(units + 1)
+        + gammaln(np.where(held, units - size + 1, 1.0))
+    )
     return np.where(held, log, np.where(counts > 0, -np.inf, 0.0))

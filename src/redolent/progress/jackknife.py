@@ -26,7 +26,9 @@ def standard_error(values: np.ndarray) -> np.ndarray:
     return np.sqrt((groups - 1) * values.var(axis=0)) if groups > 1 else np.zeros(values.shape[1:])
 
 
-def bootstrap_error(incidence: Incidence, estimator: Estimator, rng: np.random.Generator, draws: int = 100) -> np.ndarray:
+def bootstrap_error(
+    incidence: Incidence, estimator: Estimator, rng: np.random.Generator, draws: int = 100
+) -> np.ndarray:
     """Give the standard error of estimates from tastings drawn with replacement."""
     tastings = len(incidence.sizes)
     weights = rng.multinomial(tastings, np.full(tastings, 1 / tastings), size=draws)

@@ -59,8 +59,7 @@ class Likeness:
         for column, profile in enumerate(profiles):
             if profile.denied:
                 denied[:, column] = [
-                    self._paths[place][-1] not in profile.present
-                    and not profile.denied.isdisjoint(self._paths[place])
+                    self._paths[place][-1] not in profile.present and not profile.denied.isdisjoint(self._paths[place])
                     for place in places
                 ]
         return denied

@@ -73,9 +73,7 @@ class Places:
         return self.places.copy()
 
 
-def map_places(
-    mentions: pd.DataFrame, others: pd.DataFrame | None = None, *, lexicon: Lexicon | None = None
-) -> Places:
+def map_places(mentions: pd.DataFrame, others: pd.DataFrame | None = None, *, lexicon: Lexicon | None = None) -> Places:
     """Say of every place of the lexicon how often and when it was used, and in which coffees others found it.
 
     Parameters

@@ -222,13 +222,9 @@ def wilson_interval(count: int, of: int, level: float = 0.95) -> tuple[float, fl
     return max(0.0, middle - half), min(1.0, middle + half)
 
 
-def _credit(
-    counted: pd.DataFrame, servings: pd.DataFrame, jars: frozenset[str], lexicon: Lexicon
-) -> list[int | None]:
+def _credit(counted: pd.DataFrame, servings: pd.DataFrame, jars: frozenset[str], lexicon: Lexicon) -> list[int | None]:
     """Give how deep each mention came back, as an index of `CREDITS`; None where it had no chance to."""
-    paths = {
-        node: (*(above.id for above in lexicon.ancestors(node)), node) for node in counted["node"].unique()
-    }
+    paths = {node: (*(above.id for above in lexicon.ancestors(node)), node) for node in counted["node"].unique()}
     # A cup in which nothing was named is a chance to come back too.
     cups: dict[tuple, list[str]] = {}
     for cup in servings.dropna(subset=["lot"]).itertuples():

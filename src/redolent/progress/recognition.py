@@ -196,9 +196,7 @@ def _features(mentions: pd.DataFrame, servings: pd.Series, lexicon: Lexicon) -> 
     counted = count_mentions(mentions)
     counted = counted[counted["serving_id"].isin(set(servings))]
     row = pd.Series(np.arange(len(servings)), index=servings.to_numpy())
-    chains = {
-        node: [*(above.id for above in lexicon.ancestors(node)), node] for node in counted["node"].unique()
-    }
+    chains = {node: [*(above.id for above in lexicon.ancestors(node)), node] for node in counted["node"].unique()}
     columns = {place: i for i, place in enumerate(sorted({place for chain in chains.values() for place in chain}))}
     features = np.zeros((len(servings), len(columns)))
     for node, rows in counted.groupby("node")["serving_id"]:

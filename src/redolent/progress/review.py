@@ -6,6 +6,7 @@ from datetime import date
 
 import pandas as pd
 
+from redolent.journal import Journal
 from redolent.lexicon import Lexicon
 from redolent.progress import wording
 from redolent.progress.accumulation import Accumulation, accumulate
@@ -14,11 +15,10 @@ from redolent.progress.comparison import Comparison, compare_vocabularies, first
 from redolent.progress.consistency import Repeats, compare_repeats
 from redolent.progress.discrimination import TriangleHistory, triangle_history
 from redolent.progress.marks import LineMarks, analyse_marks
-from redolent.progress.mentions import list_servings
+from redolent.progress.mentions import list_servings, mention_frame
 from redolent.progress.places import Places, map_places
 from redolent.progress.precision import LevelShares, level_shares
 from redolent.progress.recognition import Recognition, recognise
-from redolent.progress.resample import thirds
 from redolent.progress.returning import ReturningWords, returning_words
 from redolent.progress.vague import VagueWords, vague_words
 from redolent.progress.vocabulary import Vocabulary, estimate_vocabulary
@@ -44,7 +44,7 @@ class Review:
         Days of the first and the last tasting.
     accumulation, group_accumulation, family_accumulation : Accumulation
     vocabulary : Vocabulary
-        Of the last third of the tastings where the vocabulary grows, else of all.
+        Of the last half of the tastings where the vocabulary grows, else of all.
     windows : Comparison or None
         The last `MONTHS` months against the first, where the history spans both.
     places : Places
@@ -163,9 +163,8 @@ def review(
     window, recent = "", mentions
     if grown["descriptor"].growing:
         # A vocabulary that grows is no closed one: what is ready now shows in the last tastings.
-        _, late = thirds(servings["tasting"].nunique())
-        ids = servings["tasting_id"].drop_duplicates().iloc[late]
-        window, recent = "the last third of the tastings", mentions[mentions["tasting_id"].isin(ids)]
+        ids = servings["tasting_id"].drop_duplicates()
+        window, recent = "the last half of the tastings", mentions[mentions["tasting_id"].isin(ids[len(ids) // 2 :])]
     vocabulary = estimate_vocabulary(recent, window=window, drills=drills, lexicon=lexicon)
     places = map_places(mentions, others, lexicon=lexicon)
     about("precision")
@@ -203,6 +202,36 @@ def review(
         marks=lines,
         triangles=triangles,
         advice=suggest(Evidence(places, vague, returning, repeats, triangles, lexicon)),
+    )
+
+
+def review_journal(
+    journal: Journal, taster_id: str, *, lexicon: Lexicon | None = None, on_step: OnStep | None = None
+) -> Review:
+    """Review a taster of a journal.
+
+    Parameters
+    ----------
+    journal : Journal
+    taster_id : str
+    lexicon : Lexicon, optional
+    on_step : callable, optional
+        As for `review`; reading the notes is a part of its own.
+    """
+    lexicon = lexicon or Lexicon.load()
+    if on_step:
+        on_step(0, STEPS, "reading the notes")
+    own = journal.notes_frame(taster_id)
+    notes = journal.notes_frame()
+    others = notes[(notes["taster_id"] != taster_id) & notes["tasting_id"].isin(own["tasting_id"])]
+    return review(
+        mention_frame(own, lexicon=lexicon, personal=journal.personal_words(taster_id)),
+        others=mention_frame(others, lexicon=lexicon),
+        runs=journal.runs_frame(taster_id),
+        marks=journal.marks_frame(),
+        drills=journal.drills_frame(taster_id),
+        lexicon=lexicon,
+        on_step=on_step,
     )
 
 

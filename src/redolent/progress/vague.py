@@ -40,8 +40,10 @@ class VagueWords:
     def finding(self) -> str:
         """What was found, in a sentence."""
         if not len(self.words):
-            return "No broad word was used yet: every word counted was a descriptor." if self.mentions else (
-                "No word counts yet, so none is vague."
+            return (
+                "No broad word was used yet: every word counted was a descriptor."
+                if self.mentions
+                else ("No word counts yet, so none is vague.")
             )
         top = self.words.iloc[0]
         said = f"The broad word used most is “{top['label']}”, in {wording.count(int(top['times']), 'serving')}"

@@ -246,9 +246,7 @@ def _curve(table: Incidence) -> pd.DataFrame:
     return curve.assign(low=np.maximum(richness - half, 0), high=richness + half)
 
 
-def _recognised(
-    counted: pd.DataFrame, drills: pd.DataFrame | None, lexicon: Lexicon
-) -> tuple[int | None, int | None]:
+def _recognised(counted: pd.DataFrame, drills: pd.DataFrame | None, lexicon: Lexicon) -> tuple[int | None, int | None]:
     if drills is None or not len(drills):
         return None, None
     right = drills.loc[drills["correct"].fillna(False).astype(bool), "node"]
