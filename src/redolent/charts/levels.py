@@ -40,8 +40,8 @@ def _stack(shares: pd.DataFrame, levels: tuple[str, ...], headline: str, alt: st
     )
     figure = make_figure(headline, f"{alt}: {described}.", x=x, y=y)
     where = list(range(len(shares)))
-    colours = steps(len(levels))
-    for number, (level, colour) in enumerate(zip(reversed(levels), colours, strict=True)):
+    colours = [*steps(len(LEVELS)), PAPER]  # what did not come back stays blank
+    for number, (level, colour) in enumerate(zip(reversed(levels), colours, strict=False)):
         values = shares[level]
         figure.add_bar(
             x=where,
@@ -53,7 +53,7 @@ def _stack(shares: pd.DataFrame, levels: tuple[str, ...], headline: str, alt: st
             textposition="inside",
             insidetextanchor="middle",
             textangle=0,
-            textfont={"color": PAPER if number < len(levels) / 2 else INK, "size": TEXT - 1},
+            textfont={"color": PAPER if number < 2 else INK, "size": TEXT - 1},
             constraintext="none",
             hovertext=[
                 f"{_name(row.period)}: {100 * getattr(row, level):.0f} % of {row.mentions}: {level}"

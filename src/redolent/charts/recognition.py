@@ -38,7 +38,7 @@ def draw_recognition(result: Recognition) -> go.Figure:
     figure.add_annotation(
         x=result_at,
         y=1.1 * top,
-        text=f"<b>the words: {result_at:.0f} %</b>",
+        text=f"the words: {result_at:.0f} %",
         showarrow=False,
         xanchor="right" if right else "left",
         xshift=-8 if right else 8,

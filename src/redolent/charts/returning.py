@@ -48,7 +48,8 @@ def draw_returning(result: ReturningWords) -> go.Figure:
             "width": 6,
         },
         hovertext=[
-            f"{plain(row.label)}: {row.verdict}<br>in both cups {row.both}, in one only {row.one}, in neither {row.neither}"
+            f"{plain(row.label)}: {row.verdict}<br>in both cups {row.both}, in one only {row.one}, "
+            f"in neither {row.neither}"
             for row in shown.itertuples()
         ],
         hoverinfo="text",

@@ -7,9 +7,9 @@ from redolent.progress import Places, wording
 
 STEPS = (1, 2, 4, 8)
 """A box takes the next darker colour from so many servings on."""
-ROW = 46
-BOX = 16
-"""Characters of a label that a box holds in one line."""
+ROW = 56
+BOX = 12
+"""Characters of a label that a box holds in one line, on a narrow page too."""
 
 
 def draw_shelves(result: Places) -> go.Figure:
@@ -26,7 +26,7 @@ def draw_shelves(result: Places) -> go.Figure:
     never = ", ".join(families.loc[families["times"] == 0, "label"]) or "none"
     alt = f"{result.finding} Families never visited: {never}. {result.numbers}"
     figure = make_figure(headline, alt, x=x, y=y, height=120 + ROW * len(families), legend=False)
-    colours = [PAPER, *reversed(steps(len(STEPS) + 1)[:-1])]
+    colours = [PAPER, *reversed(steps(len(STEPS)))]
     shapes, marks = [], []
     for row, family in enumerate(families.itertuples()):
         for column, group in enumerate(groups[family.node].itertuples()):
@@ -57,7 +57,7 @@ def draw_shelves(result: Places) -> go.Figure:
 
 
 def _label(group) -> str:
-    return f"{plain(group.label, BOX)} {group.times}" if group.times else plain(group.label, BOX)
+    return wrap(f"{group.label} {group.times}" if group.times else group.label, BOX)
 
 
 def _hover(group, family: str) -> str:

@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 
 WIDTH = 88
 _STYLE = """
-body { background: #fcf9f3; color: #2b2520; font: 17px/1.5 Georgia, "Iowan Old Style", "Noto Serif", "DejaVu Serif", serif;
+body { background: #fcf9f3; color: #2b2520;
+  font: 17px/1.5 Georgia, "Iowan Old Style", "Noto Serif", "DejaVu Serif", serif;
   margin: 0 auto; max-width: 860px; padding: 24px; }
 h1 { font-size: 1.6em; } h2 { font-size: 1.3em; margin-top: 2em; border-top: 1px solid #e7dfd3; padding-top: 1em; }
 .finding { font-size: 1.1em; border-left: 4px solid #2b2520; padding-left: 12px; }

@@ -110,8 +110,8 @@ def _found_by_others(evidence: Evidence) -> tuple[str, str] | None:
         return None
     top = never.sort_values("found_by_others", ascending=False, kind="stable").iloc[0]
     why = (
-        f"never named in {wording.count(evidence.places.servings, 'serving')}, while others at the same tables named it in "
-        f"{wording.count(top['found_by_others'], 'serving')}, of {wording.listing(top['others'][:3])}"
+        f"never named in {wording.count(evidence.places.servings, 'serving')}, while others at the same tables named "
+        f"it in {wording.count(top['found_by_others'], 'serving')}, of {wording.listing(top['others'][:3])}"
     )
     return f"explore {top['label']}{_reference(top['node'], evidence.lexicon)}", why
 

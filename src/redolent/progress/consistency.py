@@ -205,11 +205,12 @@ def compare_repeats(
 
     Notes
     -----
-    Likeness is `redolent.notes.similarity.reading_similarity`: a place and its best match on the other side share
-    a part of their way down the tree (Wu & Palmer 1994), averaged over the places of both sides; a place that the
-    other side denies finds nothing. Ranks are taken within each tasting, and the coffees are relabelled within each tasting: one tasting AABC has 6 relabellings, so it alone cannot give a
-    p below 1/6. The permutation distribution is exact: those of the tastings are convolved. Only a tasting
-    with more than `RELABELLINGS` is relabelled at random.
+    Likeness is `redolent.notes.similarity.reading_similarity`: a place and its best match on the other side share a
+    part of their way down the tree (Wu & Palmer 1994), averaged over the places of both sides; a place that the
+    other side denies finds nothing. Ranks are taken within each tasting, and the coffees are relabelled within each
+    tasting: one tasting AABC has 6 relabellings, so it alone cannot give a p below 1/6. The permutation
+    distribution is exact: those of the tastings are convolved. Only a tasting with more than `RELABELLINGS` is
+    relabelled at random.
 
     References
     ----------

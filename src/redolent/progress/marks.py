@@ -13,6 +13,8 @@ from redolent.progress.mentions import only_taster
 ATTRIBUTES = ("sweetness", "acidity", "bitterness", "body", "length of finish", "clarity")
 """What is marked unless a taster chooses otherwise."""
 COLUMNS = ("taster", "tasting_id", "serving_id", "coffee_id", "attribute", "mark")
+LONGEST = 24
+"""Characters of an attribute's name in a title."""
 LEAST_SHARED = 5
 """Cups marked by others too that an agreement takes."""
 
@@ -63,7 +65,7 @@ class LineMarks:
         steady = self._steadiest
         if steady is None:
             return "No repeat was marked yet"
-        return f"Marks of one coffee lie {steady['sd']:.0f} points apart at best ({steady['attribute']})"
+        return f"Marks of one coffee lie {steady['sd']:.0f} points apart at best ({steady['attribute'][:LONGEST]})"
 
     @property
     def finding(self) -> str:

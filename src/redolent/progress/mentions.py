@@ -40,8 +40,9 @@ def mention_frame(
     Returns
     -------
     DataFrame
-        A row a mention, with `COLUMNS`; ``own`` is the taster's own word where one was used. A note in which nothing was read leaves one row whose ``node`` is
-        missing and which is not ``present``: its serving was tasted all the same.
+        A row a mention, with `COLUMNS`; ``own`` is the taster's own word where one was used. A note in which
+        nothing was read leaves one row whose ``node`` is missing and which is not ``present``: its serving was
+        tasted all the same.
 
     Raises
     ------

@@ -136,7 +136,8 @@ class LevelShares:
         said = f"Somers' D of the level on time {wording.signed(trend.d)}"
         if trend.low is None:
             return f"{said}, without an interval ({LEAST_TASTINGS} tastings that vary would give one)"
-        return f"{said} (95 % interval {wording.signed(trend.low)} to {wording.signed(trend.high)}, jackknife over tastings)"
+        low, high = wording.signed(trend.low), wording.signed(trend.high)
+        return f"{said} (95 % interval {low} to {high}, jackknife over tastings)"
 
 
 def level_shares(
@@ -225,13 +226,14 @@ def wilson_interval(count: int, of: int, level: float = 0.95) -> tuple[float, fl
 def _credit(counted: pd.DataFrame, servings: pd.DataFrame, jars: frozenset[str], lexicon: Lexicon) -> list[int | None]:
     """Give how deep each mention came back, as an index of `CREDITS`; None where it had no chance to."""
     paths = {node: (*(above.id for above in lexicon.ancestors(node)), node) for node in counted["node"].unique()}
-    # A cup in which nothing was named is a chance to come back too.
-    cups: dict[tuple, list[str]] = {}
-    for cup in servings.dropna(subset=["lot"]).itertuples():
-        cups.setdefault((cup.tasting, cup.lot), []).append(cup.serving_id)
     places: dict[str, set[str]] = {}
     for serving, node in zip(counted["serving_id"], counted["node"], strict=True):
         places.setdefault(serving, set()).update(paths[node])
+    # A cup in which nothing was named says nothing, here as in the comparison of repeats.
+    cups: dict[tuple, list[str]] = {}
+    for cup in servings.dropna(subset=["lot"]).itertuples():
+        if cup.serving_id in places:
+            cups.setdefault((cup.tasting, cup.lot), []).append(cup.serving_id)
     credits: list[int | None] = []
     for mention in counted.itertuples():
         others = [cup for cup in cups.get((mention.tasting, mention.lot), ()) if cup != mention.serving_id]
@@ -239,7 +241,7 @@ def _credit(counted: pd.DataFrame, servings: pd.DataFrame, jars: frozenset[str],
         if mention.node in jars:
             credits.append(len(path))
         elif others:
-            credits.append(max(sum(place in places.get(cup, ()) for place in path) for cup in others))
+            credits.append(max(sum(place in places[cup] for place in path) for cup in others))
         else:
             credits.append(None)
     return credits

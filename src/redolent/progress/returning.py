@@ -46,7 +46,8 @@ class ReturningWords:
         if not len(self.words):
             return "No word met a repeat yet"
         back = self._with("comes back")
-        return f"{len(back)} of {wording.count(len(self.words), 'word')} surely {'comes' if len(back) == 1 else 'come'} back ({self._pairs})"
+        come = "comes" if len(back) == 1 else "come"
+        return f"{len(back)} of {wording.count(len(self.words), 'word')} surely {come} back ({self._pairs})"
 
     @property
     def finding(self) -> str:
@@ -115,8 +116,8 @@ def returning_words(mentions: pd.DataFrame, *, lexicon: Lexicon | None = None) -
     See `scott_pi` and `scott_interval`.
     """
     taster, lexicon = only_taster(mentions), lexicon or Lexicon.load()
-    pairs = _pairs(mentions)
     counted = count_mentions(mentions)
+    pairs = _pairs(mentions, set(counted["serving_id"]))
     used = counted["node"].unique()
     cups = pd.Index([serving for pair in pairs for serving in pair])
     met = counted[counted["serving_id"].isin(cups)]
@@ -145,9 +146,10 @@ def returning_words(mentions: pd.DataFrame, *, lexicon: Lexicon | None = None) -
     return ReturningWords(taster, len(pairs), words.iloc[order].reset_index(drop=True), unseen)
 
 
-def _pairs(mentions: pd.DataFrame) -> list[tuple[str, str]]:
-    """Pair the cups of one coffee in one tasting, in the order of time; no cup twice."""
+def _pairs(mentions: pd.DataFrame, told: set[str]) -> list[tuple[str, str]]:
+    """Pair the cups of one coffee in one tasting in which something was named, in the order of time; no cup twice."""
     servings = list_servings(mentions).dropna(subset=["lot"])
+    servings = servings[servings["serving_id"].isin(told)]
     pairs = []
     for _, cups in servings.groupby(["tasting", "lot"], sort=True)["serving_id"]:
         ids = cups.tolist()

@@ -103,8 +103,8 @@ class Vocabulary:
             return ""
         told = "; ".join(self._told(row) for row in self.levels.itertuples() if row.observed)
         said = [
-            f"In {wording.count(self.servings, 'serving')} of {wording.count(self.tastings, 'tasting')}, a place counted "
-            f"once a serving: {told}."
+            f"In {wording.count(self.servings, 'serving')} of {wording.count(self.tastings, 'tasting')}, a place "
+            f"counted once a serving: {told}."
         ]
         if self.estimated:
             said.append(
