@@ -9,9 +9,34 @@ import pandas as pd
 import plotly.graph_objects as go
 import pytest
 
-from redolent.charts import CONFIG, draw_accumulation, draw_levels, draw_repeats, draw_triangles, style
+from redolent.charts import (
+    CONFIG,
+    draw_accumulation,
+    draw_completeness,
+    draw_credits,
+    draw_levels,
+    draw_marks,
+    draw_recognition,
+    draw_repeats,
+    draw_returning,
+    draw_shelves,
+    draw_triangles,
+    lay_out,
+    style,
+)
 from redolent.lexicon import SENSES
-from redolent.progress import accumulate, compare_repeats, level_shares, triangle_history
+from redolent.progress import (
+    accumulate,
+    analyse_marks,
+    compare_repeats,
+    estimate_vocabulary,
+    level_shares,
+    map_places,
+    recognise,
+    returning_words,
+    review,
+    triangle_history,
+)
 from redolent.progress.mentions import COLUMNS
 
 WORDS = ("orchard/pome/quince", "orchard/pome/pear", "flower-border/blossom/jasmine", "orchard", "fruit")
@@ -26,7 +51,7 @@ def history(taster="Ada", coffee="Kopal", tastings=12):
         node = WORDS[(t * (c // 2 + 1) + w * (1 + t % 3)) % 5]
         name = (coffee, coffee, "Lomi")[c]
         about = (f"{t}{c}", taster, f"t{t}", f"t{t}c{c}", name, name, "warm", at)
-        rows.append((*about, node, LEVELS[node], True, None, False, "exact", False))
+        rows.append((*about, node, LEVELS[node], True, None, False, "exact", False, None))
     return pd.DataFrame(rows, columns=COLUMNS)
 
 
@@ -47,11 +72,22 @@ def runs(*correct, taster="Ada", coffee="Kopal", blinding="helper"):
     return pd.DataFrame(rows, columns=names).assign(correct=list(correct))
 
 
+def marks(mentions, attribute="acidity"):
+    cups = mentions.drop_duplicates("serving_id")
+    return cups.assign(attribute=attribute, mark=[20 + 7 * (n % 5) + 30 * (n % 3 == 2) for n in range(len(cups))])
+
+
 def draw_all(taster="Ada", coffee="Kopal", tastings=12, correct=(4, 9)):
     mentions = history(taster, coffee, tastings)
     return {
         "accumulation": draw_accumulation(accumulate(mentions)),
+        "completeness": draw_completeness(estimate_vocabulary(mentions)),
+        "shelves": draw_shelves(map_places(mentions, history("Bo", coffee, tastings))),
         "levels": draw_levels(level_shares(mentions)),
+        "credits": draw_credits(level_shares(mentions)),
+        "returning": draw_returning(returning_words(mentions)),
+        "recognition": draw_recognition(recognise(mentions, permutations=19)),
+        "marks": draw_marks(analyse_marks(marks(mentions), taster)),
         "repeats": draw_repeats(compare_repeats(mentions)),
         "triangles": draw_triangles(triangle_history(runs(*correct, taster=taster, coffee=coffee))),
     }
@@ -217,6 +253,55 @@ def test_many_runs_keep_their_labels_apart():
     figure = draw_triangles(triangle_history(runs(*[5] * 20)))
     assert len(figure.layout.xaxis.ticktext) <= 6
     assert len(figure.data[0].y) == 20
+
+
+def test_the_completeness_is_drawn_to_twice_the_servings_in_its_band():
+    result = estimate_vocabulary(history())
+    high, low, within, beyond, observed = FULL["completeness"].data
+    assert (list(high.y), list(low.y)) == (result.curve["high"].tolist(), result.curve["low"].tolist())
+    assert (within.x[-1], beyond.x[0], beyond.x[-1]) == (36, 36, 72)
+    assert (beyond.line.dash, observed.y[0]) == ("dash", result.observed)
+
+
+def test_a_shelf_a_family_and_a_box_a_group():
+    figure, places = FULL["shelves"], map_places(history()).places
+    groups, families = (places[places["level"] == level] for level in ("group", "family"))
+    assert len(figure.layout.shapes) == len(groups)
+    assert len(figure.layout.yaxis.ticktext) == len(families)
+    visited = [box for box in figure.layout.shapes if box.line.dash == "solid"]
+    assert len(visited) == (groups["times"] > 0).sum() == 2
+    assert all(box.fillcolor == style.PAPER for box in figure.layout.shapes if box.line.dash == "dot")
+    (pome,) = (text for data in figure.data for text in data.hovertext if "pome fruit" in text)
+    assert "others at the same tables named it in" in pome
+    assert "does not say that it was there" in pome
+
+
+def test_what_came_back_is_stacked_to_the_whole():
+    *bars, _ = FULL["credits"].data
+    assert [bar.name for bar in bars] == ["descriptor", "group", "family", "realm", "nothing"]
+    assert np.sum([bar.y for bar in bars], axis=0) == pytest.approx([100] * len(bars[0].y))
+
+
+def test_words_that_can_be_told_are_filled():
+    words = returning_words(history()).words
+    (mark,) = FULL["returning"].data
+    assert len(mark.y) == len(words)
+    assert list(mark.x) == sorted(words["agreement"])
+    told = (words.sort_values("agreement", kind="stable")["verdict"] != "cannot tell").tolist()
+    assert [colour == style.INK for colour in mark.marker.color] == told
+
+
+def test_the_page_has_four_steps_and_what_next_each_headed_by_a_sentence():
+    page = lay_out(review(history(), runs=runs(4, 9), marks=marks(history())))
+    assert [step.name for step in page] == ["Words", "Precision", "Consistency", "Discrimination", "What next"]
+    assert all(step.finding.endswith(".") for step in page)
+    assert sum(exhibit.figure is not None for step in page for exhibit in step.exhibits) == 10
+    assert page[2].exhibits[-1].finding.startswith("The steadiest marks are those of acidity")
+
+
+def test_one_tasting_is_not_written_as_several():
+    figure = draw_accumulation(accumulate(history(tastings=1)))
+    assert "n = 3 in 1 tasting)" in figure.layout.xaxis.title.text
 
 
 def test_repeats_and_strangers_are_told_apart_without_colour():

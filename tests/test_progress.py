@@ -10,7 +10,8 @@ from itertools import combinations, permutations, product
 import numpy as np
 import pandas as pd
 import pytest
-from scipy.stats import binomtest
+from scipy.stats import binomtest, somersd
+from scipy.stats import t as student
 from sklearn.metrics import roc_auc_score
 
 from redolent.lexicon import Lexicon
@@ -21,12 +22,13 @@ from redolent.progress import (
     level_shares,
     list_servings,
     mention_frame,
+    ordinal_trend,
     triangle_history,
     wilson_interval,
 )
+from redolent.progress.accumulation import _curves, _debuts
 from redolent.progress.consistency import _every, _ways, _wins
 from redolent.progress.mentions import COLUMNS
-from redolent.progress.vocabulary import _curves
 
 LEXICON = Lexicon.load()
 DESCRIPTORS = [node.id for node in LEXICON.at("descriptor")]
@@ -63,6 +65,7 @@ def mention(node, tasting=0, cup=0, coffee="K", **other):
         "hedged": False,
         "how": "exact" if node else None,
         "coached": False,
+        "own": None,
     }
     return row | other
 
@@ -176,7 +179,8 @@ def test_curves_agree_with_counting_one_by_one():
         if any(node in cup for cup in table)
     ]
     orders = np.array(list(permutations(range(5))))[::7]
-    curves = _curves(orders, sizes, pd.DataFrame(rows, columns=["node", "tasting", "within"]))
+    firsts = pd.DataFrame(rows, columns=["node", "tasting", "within"])
+    curves = _curves(_debuts(orders, sizes, firsts), np.arange(1, sizes.sum() + 1))
     for order, curve in zip(orders, curves, strict=True):
         cups = [cup for tasting in order for cup in tables[tasting]]
         assert curve.tolist() == [len(set().union(*cups[: n + 1])) for n in range(len(cups))]
@@ -189,14 +193,15 @@ def test_the_p_of_a_taster_whose_every_tasting_brings_more_than_the_last():
     assert result.exact
     assert result.p_value == pytest.approx(1 / 24)
     assert result.smallest_p == pytest.approx(1 / 24)
-    assert "lies below their mean (p = 0.042, tastings permuted" in result.finding
+    assert "(p = 0.042, one test at 0.05; smallest possible 0.042)" in result.numbers
+    assert "5 more tastings would let the first third be held against the last" in result.finding
 
 
 def test_the_p_of_a_taster_who_says_all_at_once():
     result = accumulate(tastings([DESCRIPTORS[:9]], *[[[A, B]]] * 7))
     assert result.p_value == 1
-    assert result.finding.startswith("9 distinct descriptors in 8 servings of 8 tastings; 0 came")
-    assert "does not rule learning out" in result.finding
+    assert result.finding.startswith("9 distinct descriptors in 8 servings, 0 of them new in the last third")
+    assert "which does not rule it out" in result.finding
 
 
 def test_the_test_keeps_its_level_where_tastings_have_moods():
@@ -263,17 +268,52 @@ def test_no_proportion():
         wilson_interval(3, 2)
 
 
+def test_a_mention_is_credited_with_what_came_back_of_it():
+    table = [("K", [QUINCE, JASMINE, "orchard"]), ("K", [PEAR, PEACH]), ("L", [QUINCE])]
+    result = level_shares(tastings(table))
+    # First cup: quince finds its group, jasmine nothing, orchard itself; second: pear the group, peach the family.
+    # The third cup had no repeat.
+    assert (result.mentions, result.tested) == (6, 5)
+    shares = result.credits[["nothing", "realm", "family", "group", "descriptor"]].iloc[0].tolist()
+    assert shares == pytest.approx([0.2, 0, 0.4, 0.4, 0])
+    assert result.returned == pytest.approx(0.4)
+    assert level_shares(tastings(table), jars={JASMINE}).credits["descriptor"].tolist() == pytest.approx([0.2])
+
+
+def test_words_without_a_repeat_are_no_credit():
+    result = level_shares(tastings([("K", [QUINCE]), ("L", [QUINCE])]))
+    assert (result.tested, result.returned, len(result.credits)) == (0, 0, 0)
+    assert "none of them had a chance to come back" in result.finding
+
+
+def test_the_trend_as_scipy_gives_it():
+    rng = np.random.default_rng(4)
+    tasting, rank = rng.integers(0, 9, 150), rng.integers(0, 4, 150)
+    trend = ordinal_trend(tasting, rank)
+    assert trend.d == pytest.approx(somersd(tasting, rank).statistic)
+    # The jackknife, tasting by tasting.
+    left = [ordinal_trend(tasting[tasting != t], rank[tasting != t]).d for t in range(9)]
+    error = np.sqrt(8 / 9 * ((np.array(left) - np.mean(left)) ** 2).sum())
+    assert trend.high - trend.d == pytest.approx(student.ppf(0.975, 8) * error)
+
+
 def test_the_trend_from_broad_to_narrow():
-    broad, narrow = ["fruit", "orchard", QUINCE], [QUINCE, PEAR, PEACH, "garden"]
-    result = level_shares(tastings(*[[broad]] * 4, *[[broad, narrow]] * 4, *[[narrow, narrow]] * 4))
-    # First third 1 of 3 in each tasting, last third 6 of 8: no resampling varies either.
-    assert (result.first, result.last) == (pytest.approx(1 / 3), pytest.approx(3 / 4))
-    assert result.change is None
-    assert "how sure that is cannot be told" in result.finding
-    moods = [[broad], [broad, broad, narrow], [broad], [broad, broad], [narrow], [narrow, broad], [narrow]]
-    result = level_shares(tastings(*moods[:3], *moods[:3], *moods[4:]))
-    assert 0 < result.change[0] < result.last - result.first < result.change[1]
-    assert "the words became narrower" in result.finding
+    broad, mixed, narrow = ["fruit", "orchard", QUINCE], [QUINCE, "garden"], [QUINCE, PEAR, PEACH]
+    result = level_shares(
+        tastings(
+            *[[("K", broad), ("K", broad)]] * 4, [("K", mixed), ("K", narrow)], *[[("K", narrow), ("K", narrow)]] * 5
+        )
+    )
+    assert 0 < result.credited.low < result.credited.d < result.credited.high
+    assert result.finding.endswith("what comes back became narrower.")
+
+
+def test_narrower_words_that_do_not_come_back_are_told_apart():
+    tables = [[("K", ["fruit"]), ("K", ["fruit"])], [("K", ["garden"]), ("K", [QUINCE])]] * 3
+    tables += [[("K", [DESCRIPTORS[n]]), ("K", [DESCRIPTORS[-1 - n]])] for n in range(6)]
+    result = level_shares(tastings(*tables))
+    assert result.written.direction == 1
+    assert "the words became narrower, but what comes back did not surely" in result.finding
 
 
 # ---- consistency
@@ -293,9 +333,9 @@ def test_three_tastings_of_three_cups_with_a_perfect_repeat():
     table = [("K", [QUINCE]), ("K", [PEAR]), ("L", [JASMINE])]
     result = compare_repeats(tastings(table, table, table))
     assert result.p_value == pytest.approx(1 / 27)
-    assert "p = 0.037" in result.finding
+    assert "p = 0.037, smallest that this design can reach 0.037" in result.numbers
     assert result.interval is None
-    assert "no interval, since each tasting gave the same" in result.finding
+    assert "no interval, since each tasting gave the same" in result.numbers
 
 
 def test_what_one_side_denies_counts_against():
@@ -402,8 +442,8 @@ def test_runs_are_judged_and_pooled():
     assert result.runs["p_value"].isna().tolist() == [False, False, False, True]
     assert result.passed == 1
     assert result.by_luck == pytest.approx(1 - 0.95**2)
-    assert "from 4 of 12 in the first to 9 of 12 in the last" in result.finding
-    assert "2 runs not blind or stopped early left apart" in result.finding
+    assert "from 4 of 12 in the first to 9 of 12 in the last" in result.numbers
+    assert "2 runs not blind or stopped early left apart" in result.numbers
 
 
 def test_no_run_that_could_be_judged():
@@ -449,7 +489,7 @@ def test_a_small_history_gets_a_true_sentence(analyse, tables):
 @pytest.mark.parametrize(
     ("tables", "missing"),
     [
-        (SMALL["nothing"], "three tastings of three cups, one repeat in each"),
+        (SMALL["nothing"], "3 tastings of three cups, one coffee twice in each"),
         (SMALL["no repeats"], "No tasting holds a repeat yet"),
         (SMALL["one coffee only"], "no second coffee to compare"),
     ],

@@ -3,7 +3,7 @@
 import plotly.graph_objects as go
 
 from redolent.charts.style import INK, QUIET, add_band, make_empty, make_figure, named, plain, wrap
-from redolent.progress import Accumulation
+from redolent.progress import Accumulation, wording
 
 MOST_MARKS = 200
 FEW = 8
@@ -13,7 +13,7 @@ FEW = 8
 def draw_accumulation(result: Accumulation) -> go.Figure:
     """Draw distinct places against servings, with what random orders of the tastings give."""
     headline = named(result.taster, result.headline)
-    x = f"servings, in the order of time (n = {result.servings} in {result.tastings} tastings)"
+    x = f"servings, in the order of time (n = {result.servings} in {wording.count(result.tastings, 'tasting')})"
     y = f"distinct {'families' if result.level == 'family' else result.level + 's'} so far"
     if not result.distinct:
         return make_empty(headline, result.finding, x=x, y=y)

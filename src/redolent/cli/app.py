@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 import redolent
-from redolent.cli import exchange, journal
+from redolent.cli import exchange, journal, progress
 from redolent.cli.triangle import triangle_app
 
 app = typer.Typer(
@@ -22,6 +22,7 @@ app.add_typer(lexicon_app, name="lexicon")
 app.add_typer(triangle_app, name="triangle")
 app.add_typer(journal.app, name="journal")
 app.add_typer(exchange.app)
+progress.register(app)
 
 Journal = Annotated[
     str | None,

@@ -1,16 +1,15 @@
-"""The progress panel: words, precision, consistency, discrimination; each with a sentence."""
+"""The progress panel: words, precision, consistency, discrimination and what next; each headed by a sentence."""
 
 import ipywidgets as w
-import plotly.graph_objects as go
 
-from redolent.charts import draw_accumulation, draw_levels, draw_repeats, draw_triangles
+from redolent.charts import Exhibit, Step, lay_out
 from redolent.desk.figures import hold
 from redolent.desk.panel import Panel, guarded, safe
 from redolent.journal import Journal
 from redolent.lexicon import Lexicon
-from redolent.progress import accumulate, compare_repeats, level_shares, mention_frame, triangle_history
+from redolent.progress import review_journal
 
-STEPS = ("Words", "Precision", "Consistency", "Discrimination")
+NOTHING = "<p>There is nothing to show yet: write the first note, and look again.</p>"
 
 
 class ProgressPanel(Panel):
@@ -25,41 +24,74 @@ class ProgressPanel(Panel):
     def __init__(self, journal: Journal | None = None, lexicon: Lexicon | None = None) -> None:
         super().__init__("Look at your progress", journal)
         self.lexicon = lexicon or Lexicon.load()
-        names = {taster.id: taster.name for taster in self.journal.tasters()}
-        newest = self.journal.notes(limit=1)
-        self.taster = w.Dropdown(options=list(names.values()), description="Taster")
-        if newest:
-            # Chosen before anything listens: everything is computed and drawn once.
-            self.taster.value = names[newest[0].taster_id]
+        self.taster = w.Dropdown(description="Taster")
         self.figures = w.VBox()
+        self.busy = w.IntProgress(min=0, max=1, description="Counting", layout={"visibility": "hidden"})
         self.refresh = w.Button(description="Look again")
         self.findings: dict[str, str] = {}
+        self._list_tasters()
         self.taster.observe(lambda _: self.show(), "value")
-        self.refresh.on_click(lambda _: self.show())
-        if names:
-            self.stack(w.HBox([self.taster, self.refresh]), self.figures)
+        self.refresh.on_click(lambda _: self.look_again())
+        self.stack(w.HBox([self.taster, self.refresh]), self.busy, self.figures)
+        self.show()
+
+    def look_again(self) -> None:
+        """List the tasters anew, and show the chosen one."""
+        before = self.taster.value
+        self._list_tasters()
+        if self.taster.value == before:
             self.show()
-        else:
-            self.stack(w.HTML("<p>There is nothing to show yet: write the first note, and come back.</p>"))
 
     @guarded
     def show(self) -> None:
         """Compute and draw everything for the chosen taster."""
-        steps = look(self.journal, self.taster.value, self.lexicon)
-        self.findings = {step: finding for step, finding, _ in steps}
-        self.figures.children = [
-            w.VBox([w.HTML(f'<h3>{step}</h3><p class="rd-sentence">{safe(finding)}</p>'), hold(figure)])
-            for step, finding, figure in steps
-        ]
+        # What is shown of one taster must not stand under the name of another.
+        self.figures.children, self.findings = (), {}
+        if self.taster.value is None:
+            self.figures.children = (w.HTML(NOTHING),)
+            return
+        self.busy.layout.visibility = "visible"
+        try:
+            steps = look(self.journal, self.taster.value, self.lexicon, self._got_on)
+            self.findings = {step.name: step.finding for step in steps}
+            self.figures.children = tuple(_show(step) for step in steps)
+        finally:
+            self.busy.layout.visibility = "hidden"
+
+    def _list_tasters(self) -> None:
+        tasters = self.journal.tasters()
+        newest = self.journal.notes(limit=1)
+        ids = [taster.id for taster in tasters]
+        chosen = self.taster.value if self.taster.value in ids else (newest[0].taster_id if newest else None)
+        options = [(taster.name, taster.id) for taster in tasters]
+        if tuple(self.taster.options) != tuple(options):
+            with self.hold_trait_notifications():
+                self.taster.options = options
+        if ids:
+            self.taster.value = chosen or ids[0]
+
+    def _got_on(self, number: int, of: int, what: str) -> None:
+        self.busy.max, self.busy.value, self.busy.description = of, number, what.capitalize()
 
 
-def look(journal: Journal, taster: str, lexicon: Lexicon) -> list[tuple[str, str, go.Figure]]:
-    """Give each step of a taster's progress: its name, its finding, its figure."""
-    taster_id = next(one.id for one in journal.tasters() if one.name == taster)
-    words = {w: n for w, n in journal.personal_words(taster_id).items() if n in lexicon}
-    mentions = mention_frame(journal.notes_frame(taster_id), lexicon=lexicon, personal=words)
-    grown, levels = accumulate(mentions), level_shares(mentions)
-    repeats, runs = compare_repeats(mentions), triangle_history(journal.runs_frame(taster_id))
-    figures = (draw_accumulation(grown), draw_levels(levels), draw_repeats(repeats), draw_triangles(runs))
-    findings = (grown.finding, levels.finding, repeats.finding, runs.finding)
-    return list(zip(STEPS, findings, figures, strict=True))
+def look(journal: Journal, taster_id: str, lexicon: Lexicon, on_step=None) -> tuple[Step, ...]:
+    """Give each step of a taster's progress: its name, its findings, its figures."""
+    review = review_journal(journal, taster_id, lexicon=lexicon, on_step=on_step)
+    return (*lay_out(review), Step("What this rests on", (Exhibit(review.basis),)))
+
+
+def _show(step: Step) -> w.VBox:
+    first, *more = step.exhibits
+    head = w.HTML(f'<h3>{safe(step.name)}</h3><p class="rd-sentence">{safe(first.finding)}</p>')
+    parts: list[w.Widget] = [head, *_evidence(first)]
+    for exhibit in more:
+        parts += [w.HTML(f"<p>{safe(exhibit.finding)}</p>"), *_evidence(exhibit)]
+    return w.VBox(parts)
+
+
+def _evidence(exhibit: Exhibit) -> list[w.Widget]:
+    figure = [hold(exhibit.figure)] if exhibit.figure is not None else []
+    if not exhibit.numbers:
+        return figure
+    numbers = f'<details><summary class="rd-quiet">The numbers</summary><p>{safe(exhibit.numbers)}</p></details>'
+    return [*figure, w.HTML(numbers)]

@@ -6,7 +6,7 @@ from sqlalchemy import Select, and_, exists, func, select, tuple_
 from sqlalchemy.orm import Session, aliased
 
 from redolent.journal.runs import tally
-from redolent.journal.schema import Coffee, Note, Serving, Taster, Tasting, TriangleRun
+from redolent.journal.schema import Coffee, DrillEvent, LineMark, Note, Serving, Taster, Tasting, TriangleRun
 from redolent.journal.sealed import is_open
 
 if TYPE_CHECKING:
@@ -81,6 +81,38 @@ def runs(session: Session, taster_id: str | None = None) -> "pd.DataFrame":
     frame["answered"] = [counts.get(run_id, (0, 0))[1] for run_id in frame["run_id"]]
     frame["correct"] = [counts.get(run_id, (0, 0))[0] for run_id in frame["run_id"]]
     return frame.astype({"alpha": "float64", "planned": "int64", "answered": "int64", "correct": "int64"})
+
+
+def marks(session: Session) -> "pd.DataFrame":
+    """Give a row a line mark, of all tasters; see `Journal.marks_frame`."""
+    query = (
+        select(
+            Taster.name.label("taster"),
+            Serving.tasting_id,
+            LineMark.serving_id,
+            func.coalesce(Coffee.name, "").label("coffee"),
+            Serving.coffee_id,
+            LineMark.stage,
+            LineMark.attribute,
+            LineMark.mark,
+            LineMark.at.label("marked_at"),
+        )
+        .join(Taster, Taster.id == LineMark.taster_id)
+        .join(Serving, Serving.id == LineMark.serving_id)
+        .outerjoin(Coffee, Coffee.id == Serving.coffee_id)
+        .order_by(LineMark.at, LineMark.id)
+    )
+    return _frame(session, query).astype({"mark": "float64"})
+
+
+def drills(session: Session, taster_id: str) -> "pd.DataFrame":
+    """Give a row an answer to a drill; see `Journal.drills_frame`."""
+    query = (
+        select(DrillEvent.drill, DrillEvent.node, DrillEvent.correct, DrillEvent.at.label("answered_at"))
+        .where(DrillEvent.taster_id == taster_id)
+        .order_by(DrillEvent.at, DrillEvent.id)
+    )
+    return _frame(session, query)
 
 
 def _frame(session: Session, query: Select[Any]) -> "pd.DataFrame":

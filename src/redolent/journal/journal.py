@@ -674,6 +674,29 @@ class Journal:
         with self._read() as session:
             return frames.runs(session, taster_id)
 
+    def marks_frame(self) -> "pd.DataFrame":
+        """Give a row a line mark of any taster, oldest first.
+
+        Returns
+        -------
+        DataFrame
+            taster, tasting_id, serving_id, coffee (empty while hidden), coffee_id (None while hidden), stage,
+            attribute, mark (0 to 100), marked_at (UTC).
+        """
+        with self._read() as session:
+            return frames.marks(session)
+
+    def drills_frame(self, taster_id: str) -> "pd.DataFrame":
+        """Give a row an answer to a drill, oldest first.
+
+        Returns
+        -------
+        DataFrame
+            drill, node (what was right), correct (None where it was not judged), answered_at (UTC).
+        """
+        with self._read() as session:
+            return frames.drills(session, taster_id)
+
     # ---- transactions
 
     @contextmanager

@@ -235,4 +235,3 @@ def _unsealed(table: Table) -> list[str]:
 
 def _quoted(names: list[str]) -> str:
     return ", ".join(f'"{name}"' for name in names)
-

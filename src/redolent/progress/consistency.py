@@ -10,8 +10,9 @@ import numpy as np
 import pandas as pd
 
 from redolent.lexicon import Lexicon
-from redolent.notes.similarity import Profile, reading_similarity
+from redolent.notes.similarity import Profile
 from redolent.progress import wording
+from redolent.progress.likeness import Likeness
 from redolent.progress.mentions import count_mentions, list_servings, only_taster
 from redolent.progress.resample import (
     LEAST_TASTINGS,
@@ -24,6 +25,11 @@ from redolent.progress.resample import (
 ALPHA = 0.05
 RELABELLINGS = 1000
 """A tasting with more relabellings than this is relabelled at random, this often."""
+MOST_COMPARISONS = 5000
+"""With more comparisons than this the tastings are not convolved but relabelled together, `JOINT` times."""
+JOINT = 9999
+REPEATS_TO_TELL = 3
+"""Tastings of three cups with a repeat that together have 27 relabellings: p could reach 0.04."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -38,8 +44,10 @@ class Repeats:
         ``coffee_b``, ``repeat`` (the same coffee), ``similarity`` (0 to 1).
     tastings : int
         With at least one repeat and one stranger pair: these are compared.
-    relabellings : float
+    relabellings : int
         Ways to give the coffees of these tastings to the cups that pair them differently; may be huge.
+    sampled : bool
+        Whether only some of them were gone through.
     left_out : int
         Servings without a counted word, or without a coffee.
     auc : float or None
@@ -48,6 +56,8 @@ class Repeats:
         95 % bootstrap interval of `auc`; None with too few tastings, or where all tastings gave the same.
     p_value : float or None
         Share of relabellings whose `auc` is at least the observed one.
+    rest_auc : float or None
+        `auc` with what was doubted, coached or inferred.
     first, last : float or None
         Mean similarity of the repeats in the first and the last third of the tastings with a repeat.
     change : tuple of float or None
@@ -57,9 +67,11 @@ class Repeats:
     taster: str
     pairs: pd.DataFrame
     tastings: int
-    relabellings: float = 1.0
+    relabellings: int = 1
+    sampled: bool = False
     left_out: int = 0
     auc: float | None = None
+    rest_auc: float | None = None
     interval: tuple[float, float] | None = None
     p_value: float | None = None
     first: float | None = None
@@ -69,7 +81,18 @@ class Repeats:
     @property
     def smallest_p(self) -> float | None:
         """The smallest p-value that these tastings could give, were there no ties."""
-        return 1 / self.relabellings if self.tastings else None
+        if not self.tastings:
+            return None
+        return max(1 / self.relabellings, 1 / (JOINT + 1) if self.sampled else 0.0)
+
+    @property
+    def r(self) -> float | None:
+        """ANOSIM R: −1 to 1, 0 where repeats are no closer than strangers.
+
+        From ranks within a tasting, R is 2 AUC − 1 (the difference of mean ranks over half the number of pairs);
+        over tastings it is their mean, weighted by their comparisons as `auc` is.
+        """
+        return None if self.auc is None else 2 * self.auc - 1
 
     @property
     def repeat_pairs(self) -> int:
@@ -88,19 +111,39 @@ class Repeats:
 
     @property
     def finding(self) -> str:
-        """What was found, with its numbers and its limits."""
+        """What was found, in a sentence."""
         if self.auc is None:
             return (
-                f"{self._nothing}: three tastings of three cups, one repeat in each, would be the least "
-                "that can speak (27 relabellings, so p could reach 0.04)."
+                f"{self._nothing}: {REPEATS_TO_TELL} tastings of three cups, one coffee twice in each, would be the "
+                "least that can speak."
             )
-        compared = (
-            f"In {wording.count(self.tastings, 'tasting')} with a repeat, the repeat was closer than a "
-            f"stranger in {wording.percent(self.auc)} of comparisons (chance 50 %; {self._interval}); "
-            f"relabelling the cups within tastings gives {wording.p(self.p_value)}, and could give "
-            f"{wording.small(self.smallest_p)} at the smallest"
+        closer = (
+            f"Two cups of one coffee read more alike than cups of two in {wording.percent(self.auc)} of comparisons"
         )
-        return f"{compared}: {self._meaning}{self._trend}."
+        return f"{closer}, where chance gives 50 %: {self._meaning}{self._trend}."
+
+    @property
+    def numbers(self) -> str:
+        """The statistics behind the finding."""
+        if self.auc is None:
+            return ""
+        said = (
+            f"{wording.count(self.repeat_pairs, 'repeat')} against strangers in "
+            f"{wording.count(self.tastings, 'tasting')}, ranks within tastings: AUC {self.auc:.2f} ({self._interval}), "
+            f"ANOSIM R {wording.signed(self.r)}, cups relabelled within tastings {wording.p(self.p_value)}, smallest "
+            f"that this design can reach {wording.small(self.smallest_p)}"
+        )
+        if self.rest_auc is not None:
+            said += f"; with what was doubted, coached or inferred AUC {self.rest_auc:.2f}"
+        if self.left_out:
+            said += f"; {wording.count(self.left_out, 'serving')} without a counted word or a coffee left out"
+        if self.change is not None:
+            low, high = self.change
+            said += (
+                f"; likeness of repeats {self.first:.2f} in the first third of the tastings, {self.last:.2f} in the "
+                f"last (change {wording.signed(low)} to {wording.signed(high)}, 95 %)"
+            )
+        return f"{said}."
 
     def to_frame(self) -> pd.DataFrame:
         """Give the pairs, a row a pair."""
@@ -125,24 +168,20 @@ class Repeats:
     @property
     def _meaning(self) -> str:
         if self.smallest_p > ALPHA:
-            return "too few cups to tell, whatever they had said"
+            needed = max(REPEATS_TO_TELL - self.tastings, 1)
+            return f"too few cups to tell, {wording.count(needed, 'more tasting')} with a repeat might"
         if self.p_value <= ALPHA and self.auc > 0.5:
             return "the words come back with the coffee"
         return "no sign yet that the words come back with the coffee"
 
     @property
     def _trend(self) -> str:
-        if self.first is None or self.last is None:
-            return ""
-        moved = (
-            f"; the likeness of repeats went from {self.first:.2f} in the first third of these tastings to "
-            f"{self.last:.2f} in the last"
-        )
         if self.change is None:
-            return f"{moved}, with no interval yet"
+            return ""
         low, high = self.change
-        said = "more alike" if low > 0 else "less alike" if high < 0 else "no clear trend"
-        return f"{moved} (change {wording.signed(low)} to {wording.signed(high)}, 95 %): {said}"
+        if low > 0:
+            return ", and repeats have grown more alike"
+        return ", and repeats have grown less alike" if high < 0 else ""
 
 
 def compare_repeats(
@@ -166,73 +205,99 @@ def compare_repeats(
 
     Notes
     -----
-    Likeness is `redolent.notes.similarity.reading_similarity`. Ranks are taken within each tasting, and the
-    coffees are relabelled within each tasting: one tasting AABC has 6 relabellings, so it alone cannot give a
-    p below 1/6. The permutation distribution is exact: those of the tastings are convolved. Only a tasting
-    with more than `RELABELLINGS` is relabelled at random.
+    Likeness is `redolent.notes.similarity.reading_similarity`: a place and its best match on the other side share a
+    part of their way down the tree (Wu & Palmer 1994), averaged over the places of both sides; a place that the
+    other side denies finds nothing. Ranks are taken within each tasting, and the coffees are relabelled within each
+    tasting: one tasting AABC has 6 relabellings, so it alone cannot give a p below 1/6. The permutation
+    distribution is exact: those of the tastings are convolved. Only a tasting with more than `RELABELLINGS` is
+    relabelled at random.
 
     References
     ----------
     Mann & Whitney (1947), Annals of Mathematical Statistics 18:50–60, for the probability that is here called
     AUC; Clarke (1993), Australian Journal of Ecology 18:117–143, for relabelling within blocks.
     """
-    taster = only_taster(mentions)
-    lexicon = lexicon or Lexicon.load()
+    taster, lexicon = only_taster(mentions), lexicon or Lexicon.load()
     rng = np.random.default_rng(seed)
-    servings = list_servings(mentions)
-    profiles = _profiles(mentions)
-    kept = servings[servings["serving_id"].isin(profiles) & servings["lot"].notna()]
-    cups = [list(rows.itertuples()) for _, rows in kept.groupby("tasting")]
-    pairs = _pair(cups, profiles, lexicon)
-    left_out = len(servings) - len(kept)
-
+    cups, profiles, left_out = _cups(mentions)
+    pairs = pair_servings(cups, profiles, lexicon)
     wins, comparisons, nulls, ways = [], [], [], []
     for coffees, similarity in _comparable(cups, pairs):
-        designs = _relabellings(_sizes(coffees), _own(coffees), rng)
-        won = _wins(designs, similarity)
-        wins.append(won[0])
-        nulls.append(won)
-        comparisons.append(designs[0].sum() * (~designs[0]).sum())
+        own = _own(coffees)
+        designs = _relabellings(_sizes(coffees), own, rng)
+        nulls.append(_wins(designs, similarity))
+        wins.append(nulls[-1][0])
+        comparisons.append(own.sum() * (~own).sum())
         ways.append(_ways(_sizes(coffees)))
     if not wins:
         return Repeats(taster, pairs, 0, left_out=left_out)
 
     top, bottom = np.array(wins, dtype=float), np.array(comparisons, dtype=float)
-    enough = len(top) >= LEAST_TASTINGS
+    draws = draw_ratios(top, bottom, rng, resamples) if len(top) >= LEAST_TASTINGS else None
+    many = bottom.sum() > MOST_COMPARISONS
     return Repeats(
         taster=taster,
         pairs=pairs,
         tastings=len(top),
-        relabellings=prod(float(way) for way in ways),
+        relabellings=prod(ways),
+        sampled=bool(many),
         left_out=left_out,
         auc=float(top.sum() / bottom.sum()),
-        interval=percentile_interval(draw_ratios(top, bottom, rng, resamples)) if enough else None,
-        p_value=_p_above(nulls),
+        rest_auc=_auc(mentions, lexicon),
+        interval=None if draws is None else percentile_interval(draws, len(top)),
+        p_value=_p_sampled(nulls, rng) if many else _p_above(nulls),
         **_trend(pairs, rng, resamples),
     )
 
 
-def _profiles(mentions: pd.DataFrame) -> dict[str, Profile]:
+def _auc(mentions: pd.DataFrame, lexicon: Lexicon) -> float | None:
+    """Give the AUC with all that was asserted, where that is more than what counts."""
+    if len(count_mentions(mentions, strict=False)) == len(count_mentions(mentions)):
+        return None
+    cups, profiles, _ = _cups(mentions, strict=False)
+    won = compared = 0.0
+    for coffees, similarity in _comparable(cups, pair_servings(cups, profiles, lexicon)):
+        own = _own(coffees)
+        won += _wins(own[np.newaxis], similarity)[0]
+        compared += own.sum() * (~own).sum()
+    return float(won / compared) if compared else None
+
+
+def _cups(mentions: pd.DataFrame, strict: bool = True) -> tuple[list[list], dict[str, Profile], int]:
+    """Give the servings that can be compared, by tasting, their profiles, and how many were left out."""
+    servings = list_servings(mentions)
+    profiles = _profiles(mentions, strict)
+    kept = servings[servings["serving_id"].isin(profiles) & servings["lot"].notna()]
+    by_tasting: dict[int, list] = {}
+    for cup in kept.itertuples():
+        by_tasting.setdefault(cup.tasting, []).append(cup)
+    return list(by_tasting.values()), profiles, len(servings) - len(kept)
+
+
+def _profiles(mentions: pd.DataFrame, strict: bool) -> dict[str, Profile]:
     """Give what each serving asserts and denies, for servings that assert something."""
-    present = count_mentions(mentions).groupby("serving_id")["node"].agg(frozenset)
-    denied = count_mentions(mentions, present=False).groupby("serving_id")["node"].agg(frozenset)
-    return {serving: Profile.of(nodes, denied.get(serving, ())) for serving, nodes in present.items()}
+
+    def nodes(present: bool) -> dict[str, list[str]]:
+        found: dict[str, list[str]] = {}
+        counted = count_mentions(mentions, present=present, strict=strict)
+        for serving, node in zip(counted["serving_id"], counted["node"], strict=True):
+            found.setdefault(serving, []).append(node)
+        return found
+
+    denied = nodes(present=False)
+    return {serving: Profile.of(asserted, denied.get(serving, ())) for serving, asserted in nodes(True).items()}
 
 
-def _pair(cups: list[list], profiles: dict[str, Profile], lexicon: Lexicon) -> pd.DataFrame:
-    rows = [
-        (
-            a.tasting_id,
-            a.tasting,
-            a.day,
-            a.coffee,
-            b.coffee,
-            a.lot == b.lot,
-            reading_similarity(profiles[a.serving_id], profiles[b.serving_id], lexicon),
-        )
-        for tasting in cups
-        for a, b in combinations(tasting, 2)
-    ]
+def pair_servings(cups: list[list], profiles: dict[str, Profile], lexicon: Lexicon) -> pd.DataFrame:
+    """Give a row for every two servings of a tasting, with how alike they read."""
+    likeness = Likeness([profiles[cup.serving_id] for tasting in cups for cup in tasting], lexicon)
+    rows = []
+    for tasting in cups:
+        alike = likeness.of([profiles[cup.serving_id] for cup in tasting])
+        rows += [
+            (a.tasting_id, a.tasting, a.day, a.coffee, b.coffee, a.lot == b.lot, alike[i, k])
+            for (i, a), (k, b) in combinations(enumerate(tasting), 2)
+        ]
     names = ["tasting_id", "tasting", "day", "coffee_a", "coffee_b", "repeat", "similarity"]
     return pd.DataFrame(rows, columns=names).astype({"repeat": bool, "similarity": float})
 
@@ -332,6 +397,13 @@ def _p_above(nulls: list[np.ndarray]) -> float:
     return float(min(1.0, total[observed:].sum()))
 
 
+def _p_sampled(nulls: list[np.ndarray], rng: np.random.Generator) -> float:
+    """Give the same from joint relabellings drawn at random, the observed one among them."""
+    total = sum(wins[rng.integers(len(wins), size=JOINT)] for wins in nulls)
+    observed = sum(float(wins[0]) for wins in nulls)
+    return float(((total >= observed - 1e-9).sum() + 1) / (JOINT + 1))
+
+
 def _trend(pairs: pd.DataFrame, rng: np.random.Generator, resamples: int) -> dict:
     """Give the mean similarity of repeats in the first and last third of the tastings with one."""
     by_tasting = pairs[pairs["repeat"]].groupby("tasting")["similarity"].agg(["sum", "size"])
@@ -346,5 +418,5 @@ def _trend(pairs: pd.DataFrame, rng: np.random.Generator, resamples: int) -> dic
     if len(top) >= 3 * LEAST_TASTINGS:
         before = draw_ratios(top[early], bottom[early], rng, resamples)
         after = draw_ratios(top[late], bottom[late], rng, resamples)
-        result["change"] = percentile_interval(after - before)
+        result["change"] = percentile_interval(after - before, len(top[early]))
     return result

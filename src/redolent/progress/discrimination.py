@@ -66,19 +66,28 @@ class TriangleHistory:
 
     @property
     def finding(self) -> str:
-        """What was found, with its numbers and its limits."""
+        """What was found, in a sentence."""
         if self.interval is None:
             some = f"{wording.count(len(self.runs), 'run')}, none both blind and finished as planned"
             so_far = some if len(self.runs) else "No triangle run is finished yet"
             return f"{so_far}: one blind run of 12 triads would be a start."
-        pooled = (
-            f"{wording.count(len(self.counted), 'blind run')} finished as planned, "
-            f"{wording.count(self.answered, 'triad')}: {self.correct} right, "
-            f"{wording.percent(self.correct / self.answered)} "
-            f"(exact 95 % interval {wording.between(self.interval)}; chance 33 %), "
-            f"pooled {wording.p(self.p_value)} against guessing"
+        found = (
+            f"In {wording.count(len(self.counted), 'blind run')} the odd cup was found in {self.correct} of "
+            f"{wording.count(self.answered, 'triad')}, {wording.percent(self.correct / self.answered)}, where guessing "
+            "gives 33 %"
         )
-        return f"{pooled}{self._over_time}{self._passes}{self._apart}: {self._meaning}."
+        return f"{found}: {self._meaning}."
+
+    @property
+    def numbers(self) -> str:
+        """The statistics behind the finding."""
+        if self.interval is None:
+            return ""
+        pooled = (
+            f"{self.correct} of {self.answered} right (exact 95 % interval {wording.between(self.interval)}), pooled "
+            f"{wording.p(self.p_value)} against guessing"
+        )
+        return f"{pooled}{self._over_time}{self._passes}{self._apart}."
 
     def to_frame(self) -> pd.DataFrame:
         """Give the runs, a row a run."""

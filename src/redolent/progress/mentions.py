@@ -5,14 +5,16 @@ serving.
 """
 
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 
 import pandas as pd
 
 from redolent.lexicon import Lexicon
-from redolent.notes import read
+from redolent.lexicon.forms import fold
+from redolent.notes import Mention, read
 
 ABOUT_NOTE = ["note_id", "taster", "tasting_id", "serving_id", "coffee", "coffee_id", "stage", "written_at"]
-COLUMNS = [*ABOUT_NOTE, "node", "level", "present", "strength", "hedged", "how", "coached"]
+COLUMNS = [*ABOUT_NOTE, "node", "level", "present", "strength", "hedged", "how", "coached", "own"]
 COUNTED_HOW = ("exact", "form", "spelling")
 
 
@@ -38,8 +40,9 @@ def mention_frame(
     Returns
     -------
     DataFrame
-        A row a mention, with `COLUMNS`. A note in which nothing was read leaves one row whose ``node`` is
-        missing and which is not ``present``: its serving was tasted all the same.
+        A row a mention, with `COLUMNS`; ``own`` is the taster's own word where one was used. A note in which
+        nothing was read leaves one row whose ``node`` is missing and which is not ``present``: its serving was
+        tasted all the same.
 
     Raises
     ------
@@ -52,32 +55,42 @@ def mention_frame(
         raise ValueError(f"The notes lack the column {missing[0]!r}; give the frame of Journal.notes_frame.")
     # A word may have been placed at a node that a later lexicon no longer holds.
     personal = {word: node for word, node in dict(personal).items() if node in lexicon}
-    readings = {text: read(text, lexicon=lexicon, personal=personal).mentions for text in set(notes["first_text"])}
+    words = tuple(sorted(personal.items()))
+    own = {_folded(word): word for word, _ in words}
+    readings = {text: _mentions(text, lexicon, words) for text in set(notes["first_text"])}
     coached = notes["coached"].astype(bool) & (notes["revision"] == 1)
     rows = []
     about_notes = notes[ABOUT_NOTE].itertuples(index=False, name=None)
     for about, helped, text in zip(about_notes, coached, notes["first_text"], strict=True):
         for m in readings[text]:
             level = lexicon[m.node].level
-            rows.append((*about, m.node, level, m.present, m.strength, m.hedged, m.how, helped))
+            word = own.get(_folded(m.text)) if own else None
+            rows.append((*about, m.node, level, m.present, m.strength, m.hedged, m.how, helped, word))
         if not readings[text]:
-            rows.append((*about, None, None, False, None, False, None, helped))
+            rows.append((*about, None, None, False, None, False, None, helped, None))
     return pd.DataFrame(rows, columns=COLUMNS)
 
 
-def count_mentions(mentions: pd.DataFrame, *, present: bool = True) -> pd.DataFrame:
+@lru_cache(maxsize=2**15)
+def _mentions(text: str, lexicon: Lexicon, personal: tuple[tuple[str, str], ...]) -> tuple[Mention, ...]:
+    """Read a text, once for as long as it is remembered: the same history is looked at again and again."""
+    return read(text, lexicon=lexicon, personal=personal).mentions
+
+
+def _folded(word: str) -> str:
+    return " ".join(fold(word).replace("-", " ").split())
+
+
+def count_mentions(mentions: pd.DataFrame, *, present: bool = True, strict: bool = True) -> pd.DataFrame:
     """Keep the mentions that count: asserted without a hedge, uncoached, and read as exact, form or spelling.
 
-    With ``present=False`` the same rule for what was denied. Each place is kept once a serving, at its first
-    mention; rows come in the order of time.
+    With ``present=False`` the same rule for what was denied; with ``strict=False`` the doubted, coached and
+    inferred ones too. Each place is kept once a serving, at its first mention; rows come in the order of time.
     """
-    counts = (
-        mentions["node"].notna()
-        & (mentions["present"].astype(bool) == present)
-        & ~mentions["hedged"].astype(bool)
-        & ~mentions["coached"].astype(bool)
-        & mentions["how"].isin(COUNTED_HOW)
-    )
+    counts = mentions["node"].notna() & (mentions["present"].astype(bool) == present)
+    if strict:
+        sure = ~mentions["hedged"].astype(bool) & ~mentions["coached"].astype(bool)
+        counts &= sure & mentions["how"].isin(COUNTED_HOW)
     counted = mentions[counts]
     order = moments(counted).to_numpy().argsort(kind="stable")
     return counted.iloc[order].drop_duplicates(["serving_id", "node"]).reset_index(drop=True)

@@ -1,129 +1,158 @@
-"""Precision: how far down the tree the words of a taster reach."""
+"""Precision: how far down the tree the words of a taster reach, and whether they come back there."""
 
-from dataclasses import dataclass
+from collections.abc import Collection
+from dataclasses import dataclass, field
 from math import sqrt
 from statistics import NormalDist
 
 import numpy as np
 import pandas as pd
 
-from redolent.lexicon import LEVELS
+from redolent.lexicon import LEVELS, Lexicon
 from redolent.progress import wording
 from redolent.progress.mentions import count_mentions, list_servings, only_taster
-from redolent.progress.resample import (
-    LEAST_TASTINGS,
-    RESAMPLES,
-    draw_ratios,
-    percentile_interval,
-    thirds,
-)
+from redolent.progress.trend import LEAST_TASTINGS, Trend, ordinal_trend
 
 NARROW = ("group", "descriptor")
+CREDITS = ("nothing", *LEVELS)
+"""What of a word came back, in the order of depth."""
 PERIODS = {"month": "M", "quarter": "Q", "year": "Y"}
 
 
 @dataclass(frozen=True, eq=False)
 class LevelShares:
-    """How narrow the counted mentions are, period by period and from the first third of the tastings to the
-    last.
+    """How narrow the counted mentions are, period by period, as written and as far as they came back.
 
     Attributes
     ----------
     taster : str
     by : {"month", "quarter", "year"}
     shares : DataFrame
-        A row a period in which something was named: ``period``, ``mentions``, ``tastings``, the share at
-        ``realm``, ``family``, ``group`` and ``descriptor``, and ``low`` and ``high`` of the Wilson interval
+        As written. A row a period in which something was named: ``period``, ``mentions``, ``tastings``, the share
+        at ``realm``, ``family``, ``group`` and ``descriptor``, and ``low`` and ``high`` of the Wilson interval
         of the last. A tasting belongs wholly to the period in which it began.
+    credits : DataFrame
+        Of the mentions that could come back. A row a period with one: ``period``, ``mentions``, ``tastings``, and
+        the share of which ``nothing``, the ``realm``, ``family``, ``group`` or ``descriptor`` came back.
     mentions, tastings : int
-    share : float
-        Share of all mentions that reach a group or a descriptor.
-    first, last : float or None
-        The same in the first and the last third of the tastings; None with fewer than three tastings.
-    change : tuple of float or None
-        95 % bootstrap interval of last − first; None with too few tastings to resample.
+    share, rest_share : float
+        Share of the mentions that reach a group or a descriptor; the same with what was doubted, coached or
+        inferred.
+    tested, tested_tastings : int
+        Mentions that could come back: on a cup with a repeat, or of a word that was met in a jar.
+    returned : float
+        Share of those that came back as a group or a descriptor.
+    written, credited : Trend or None
+        Of the level as written, and of what came back of it.
     """
 
     taster: str
     by: str
     shares: pd.DataFrame
-    mentions: int
-    tastings: int
+    credits: pd.DataFrame = field(default_factory=pd.DataFrame)
+    mentions: int = 0
+    tastings: int = 0
     share: float = 0.0
-    first: float | None = None
-    last: float | None = None
-    change: tuple[float, float] | None = None
+    rest_share: float = 0.0
+    tested: int = 0
+    tested_tastings: int = 0
+    returned: float = 0.0
+    written: Trend | None = None
+    credited: Trend | None = None
 
     @property
     def headline(self) -> str:
         """The finding in a few words, for a title."""
         if not self.mentions:
             return "No words counted yet"
-        if self.first is None or self.last is None:
-            return f"{wording.percent(self.share)} of {self._mentions} reach a group or a descriptor"
-        moved = f"from {wording.percent(self.first)} to {wording.percent(self.last)}"
-        if self.change is None:
-            return f"Group or descriptor: {moved} of mentions; no telling yet how sure that is"
-        return f"Group or descriptor: {moved} of mentions, {self._direction}"
+        return f"{wording.percent(self.share)} of {self._mentions} reach a group or a descriptor"
+
+    @property
+    def credit_headline(self) -> str:
+        """What came back, in a few words, for a title."""
+        if not self.tested:
+            return "No word had a chance to come back yet"
+        return (
+            f"{wording.percent(self.returned)} of {wording.count(self.tested, 'word')} with a chance to come back "
+            "did so that narrowly"
+        )
 
     @property
     def finding(self) -> str:
-        """What was found, with its numbers and its limits."""
+        """What was found, in a sentence."""
         if not self.mentions:
             return "No word counts yet: precision begins with the first note that names something for sure."
-        so_far = (
-            f"Of {self._mentions} in {wording.count(self.tastings, 'tasting')}, "
-            f"{wording.percent(self.share)} reach a group or a descriptor"
-        )
-        needed = 3 * LEAST_TASTINGS
-        wanting = f"a trend needs {LEAST_TASTINGS} tastings in each of the two thirds that it compares, {needed} in all"
-        if self.first is None or self.last is None:
-            return f"{so_far}; {wanting}."
-        moved = (
-            f"{so_far}: {wording.percent(self.first)} in the first third of the tastings, "
-            f"{wording.percent(self.last)} in the last"
-        )
-        if self.tastings < needed:
-            return f"{moved}; {wanting}."
-        if self.change is None:
-            return f"{moved}; each tasting gave the same share, so how sure that is cannot be told."
-        low, high = self.change
-        caution = ", which does not say that they are right" if low > 0 else ""
+        said = f"Of {self._mentions}, {wording.percent(self.share)} reach a group or a descriptor"
+        if not self.tested:
+            return (
+                f"{said}; none of them had a chance to come back: a coffee served twice in one tasting, or a jar, "
+                "would show which are more than guesses."
+            )
         return (
-            f"{moved}, a change of {wording.points(self.last - self.first)} points (95 % interval "
-            f"{wording.points(low)} to {wording.points(high)}, tastings resampled): "
-            f"{self._direction}{caution}."
+            f"{said}; of the {self.tested:,} that had a chance to come back, {wording.percent(self.returned)} did so "
+            f"that narrowly: {self._direction}."
         )
 
+    @property
+    def numbers(self) -> str:
+        """The statistics behind the finding."""
+        if not self.mentions:
+            return ""
+        said = [
+            f"As written, {wording.count(self.tastings, 'tasting')}: {self._trend(self.written)}.",
+            f"As far as it came back (on a repeat or in a jar), {wording.count(self.tested, 'word')} in "
+            f"{wording.count(self.tested_tastings, 'tasting')}: {self._trend(self.credited)}.",
+        ]
+        if self.rest_share != self.share:
+            share = wording.percent(self.rest_share)
+            said.append(f"With what was doubted, coached or inferred, {share} reach a group or a descriptor.")
+        return " ".join(said)
+
     def to_frame(self) -> pd.DataFrame:
-        """Give the shares, a row a period."""
+        """Give the shares as written, a row a period."""
         return self.shares.copy()
 
     @property
     def _mentions(self) -> str:
-        return wording.count(self.mentions, "counted mention")
+        return wording.count(self.mentions, "counted word")
 
     @property
     def _direction(self) -> str:
-        low, high = self.change or (-1.0, 1.0)
-        if low > 0:
-            return "the words became narrower"
-        return "the words became broader" if high < 0 else "no clear trend"
+        if self.credited is None or self.credited.low is None:
+            if self.tested_tastings >= LEAST_TASTINGS:
+                return "each tasting gave the same, so a trend cannot be told"
+            needed = LEAST_TASTINGS - self.tested_tastings
+            return f"a trend takes {wording.count(needed, 'more tasting')} with a repeat"
+        if self.credited.direction:
+            return f"what comes back became {'narrower' if self.credited.direction > 0 else 'broader'}"
+        if self.written is not None and self.written.direction > 0:
+            return "the words became narrower, but what comes back did not surely"
+        return "no clear trend"
+
+    @staticmethod
+    def _trend(trend: Trend | None) -> str:
+        if trend is None:
+            return "no trend from fewer than two tastings"
+        said = f"Somers' D of the level on time {wording.signed(trend.d)}"
+        if trend.low is None:
+            return f"{said}, without an interval ({LEAST_TASTINGS} tastings that vary would give one)"
+        low, high = wording.signed(trend.low), wording.signed(trend.high)
+        return f"{said} (95 % interval {low} to {high}, jackknife over tastings)"
 
 
 def level_shares(
-    mentions: pd.DataFrame, *, by: str = "month", resamples: int = RESAMPLES, seed: int = 0
+    mentions: pd.DataFrame, *, by: str = "month", jars: Collection[str] = (), lexicon: Lexicon | None = None
 ) -> LevelShares:
-    """Give the share of mentions that reach each level, over time.
+    """Give the share of mentions that reach each level, over time, and how much of that came back.
 
     Parameters
     ----------
     mentions : DataFrame
         As `mention_frame` gives them, of one taster. What counts is picked here, by `count_mentions`.
     by : {"month", "quarter", "year"}
-    resamples : int
-        Of the bootstrap over tastings.
-    seed : int
+    jars : collection of str
+        Ids of nodes that the taster named right from a jar: these words came back there.
+    lexicon : Lexicon, optional
 
     Raises
     ------
@@ -132,35 +161,49 @@ def level_shares(
 
     Notes
     -----
+    A precise word that never returns is a guess. A mention is credited with the deepest of its places that another
+    cup of the same coffee in the same tasting shares, be it by the same word or by one beside it: of "quince" and
+    "pear" the group came back.
+
     The Wilson intervals take mentions as independent. Those of one tasting are not, so these intervals are,
-    if anything, too short; the trend rests on the bootstrap over whole tastings instead.
+    if anything, too short; the trends rest on a jackknife over whole tastings instead.
 
     References
     ----------
-    Wilson (1927), Journal of the American Statistical Association 22:209–212.
+    Wilson (1927), Journal of the American Statistical Association 22:209–212. See `ordinal_trend`.
     """
     if by not in PERIODS:
         raise ValueError(f"There is no period {by!r}; choose one of {', '.join(PERIODS)}.")
-    taster = only_taster(mentions)
+    taster, lexicon = only_taster(mentions), lexicon or Lexicon.load()
     servings = list_servings(mentions)
-    counted = count_mentions(mentions)[["serving_id", "level"]].merge(servings, on="serving_id")
+    counted = count_mentions(mentions)[["serving_id", "node", "level"]].merge(servings, on="serving_id")
     if not len(counted):
         columns = ["period", "mentions", "tastings", *LEVELS, "low", "high"]
-        return LevelShares(taster, by, pd.DataFrame(columns=columns), 0, 0)
-
-    narrow = counted.assign(narrow=counted["level"].isin(NARROW)).groupby("tasting")["narrow"].agg(["sum", "size"])
-    top, bottom = narrow["sum"].to_numpy(dtype=float), narrow["size"].to_numpy(dtype=float)
-    early, late = thirds(len(top))
-    result = {"mentions": len(counted), "tastings": len(top), "share": float(top.sum() / bottom.sum())}
-    if len(top) >= 3:
-        result["first"] = float(top[early].sum() / bottom[early].sum())
-        result["last"] = float(top[late].sum() / bottom[late].sum())
-    if len(top) >= 3 * LEAST_TASTINGS:
-        rng = np.random.default_rng(seed)
-        before = draw_ratios(top[early], bottom[early], rng, resamples)
-        after = draw_ratios(top[late], bottom[late], rng, resamples)
-        result["change"] = percentile_interval(after - before)
-    return LevelShares(taster, by, _by_period(counted, by), **result)
+        return LevelShares(taster, by, pd.DataFrame(columns=columns))
+    day = counted.groupby("tasting")["day"].transform("min")
+    counted = counted.assign(
+        period=pd.to_datetime(day).dt.to_period(PERIODS[by]).astype(str),
+        rank=counted["level"].map(CREDITS.index),
+        credit=_credit(counted, servings, frozenset(jars), lexicon),
+    )
+    tested = counted[counted["credit"].notna()]
+    tested = tested.assign(credit=tested["credit"].astype(int))
+    rest = count_mentions(mentions, strict=False)["level"].isin(NARROW)
+    return LevelShares(
+        taster,
+        by,
+        shares=_by_period(counted, "level", LEVELS),
+        credits=_by_period(tested.assign(level=tested["credit"].map(CREDITS.__getitem__)), "level", CREDITS),
+        mentions=len(counted),
+        tastings=counted["tasting"].nunique(),
+        share=float(counted["level"].isin(NARROW).mean()),
+        rest_share=float(rest.mean()),
+        tested=len(tested),
+        tested_tastings=tested["tasting"].nunique(),
+        returned=float((tested["credit"] >= CREDITS.index(NARROW[0])).mean()) if len(tested) else 0.0,
+        written=ordinal_trend(counted["tasting"].to_numpy(), counted["rank"].to_numpy()),
+        credited=ordinal_trend(tested["tasting"].to_numpy(), tested["credit"].to_numpy()),
+    )
 
 
 def wilson_interval(count: int, of: int, level: float = 0.95) -> tuple[float, float]:
@@ -180,16 +223,41 @@ def wilson_interval(count: int, of: int, level: float = 0.95) -> tuple[float, fl
     return max(0.0, middle - half), min(1.0, middle + half)
 
 
-def _by_period(counted: pd.DataFrame, by: str) -> pd.DataFrame:
-    first_day = counted.groupby("tasting")["day"].transform("min")
-    period = pd.to_datetime(first_day).dt.to_period(PERIODS[by]).astype(str).rename("period")
-    counts = pd.crosstab(period, counted["level"]).reindex(columns=list(LEVELS), fill_value=0)
+def _credit(counted: pd.DataFrame, servings: pd.DataFrame, jars: frozenset[str], lexicon: Lexicon) -> list[int | None]:
+    """Give how deep each mention came back, as an index of `CREDITS`; None where it had no chance to."""
+    paths = {node: (*(above.id for above in lexicon.ancestors(node)), node) for node in counted["node"].unique()}
+    places: dict[str, set[str]] = {}
+    for serving, node in zip(counted["serving_id"], counted["node"], strict=True):
+        places.setdefault(serving, set()).update(paths[node])
+    # A cup in which nothing was named says nothing, here as in the comparison of repeats.
+    cups: dict[tuple, list[str]] = {}
+    for cup in servings.dropna(subset=["lot"]).itertuples():
+        if cup.serving_id in places:
+            cups.setdefault((cup.tasting, cup.lot), []).append(cup.serving_id)
+    credits: list[int | None] = []
+    for mention in counted.itertuples():
+        others = [cup for cup in cups.get((mention.tasting, mention.lot), ()) if cup != mention.serving_id]
+        path = paths[mention.node]
+        if mention.node in jars:
+            credits.append(len(path))
+        elif others:
+            credits.append(max(sum(place in places[cup] for place in path) for cup in others))
+        else:
+            credits.append(None)
+    return credits
+
+
+def _by_period(counted: pd.DataFrame, column: str, levels: Collection[str]) -> pd.DataFrame:
+    period = counted["period"]
+    counts = pd.crosstab(period, counted[column]).reindex(columns=list(levels), fill_value=0)
     total = counts.sum(axis=1)
     bounds = [wilson_interval(int(k), int(n)) for k, n in zip(counts["descriptor"], total, strict=True)]
-    frame = counts.div(total, axis=0).assign(
+    frame = counts.div(np.maximum(total, 1), axis=0).assign(
         mentions=total,
         tastings=counted.groupby(period)["tasting"].nunique(),
         low=[low for low, _ in bounds],
         high=[high for _, high in bounds],
     )
-    return frame.reset_index()[["period", "mentions", "tastings", *LEVELS, "low", "high"]].rename_axis(columns=None)
+    return frame.reset_index(names="period")[["period", "mentions", "tastings", *levels, "low", "high"]].rename_axis(
+        columns=None
+    )

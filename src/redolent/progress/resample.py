@@ -4,7 +4,11 @@ Servings of one tasting are alike in more than the coffee (mood, water, roast), 
 tasting.
 """
 
+from math import sqrt
+
 import numpy as np
+from scipy.stats import norm
+from scipy.stats import t as student
 
 RESAMPLES = 2000
 LEAST_TASTINGS = 3
@@ -33,14 +37,18 @@ def draw_ratios(top: np.ndarray, bottom: np.ndarray, rng: np.random.Generator, r
     return top[drawn].sum(axis=1) / bottom[drawn].sum(axis=1)
 
 
-def percentile_interval(draws: np.ndarray, level: float = 0.95) -> tuple[float, float] | None:
-    """Give the middle `level` of the draws, or None where all are the same.
+def percentile_interval(draws: np.ndarray, tastings: int, level: float = 0.95) -> tuple[float, float] | None:
+    """Give the middle of the draws, or None where all are the same.
 
-    A bootstrap that never varies (each tasting gave the same) knows nothing of what the next tasting may
-    give.
+    The middle is widened for few tastings, as Student's t is for few values. A bootstrap that never varies
+    (each tasting gave the same) knows nothing of what the next tasting may give.
+
+    References
+    ----------
+    Hesterberg (2015), The American Statistician 69:371–386, "expanded percentile interval".
     """
     if np.ptp(draws) < 1e-12:
         return None
-    tail = (1 - level) / 2
+    tail = norm.cdf(sqrt(tastings / (tastings - 1)) * student.ppf((1 - level) / 2, tastings - 1))
     low, high = np.quantile(draws, [tail, 1 - tail])
     return float(low), float(high)

@@ -1,276 +1,254 @@
-"""Vocabulary: how many distinct words, and whether they came later than tasting more explains."""
+"""Vocabulary: how many words a taster has, those included that have not come up, and how complete that is."""
 
 from dataclasses import dataclass
-from itertools import permutations as orders_of
-from math import factorial
 
 import numpy as np
 import pandas as pd
 
 from redolent.lexicon import LEVELS, Level, Lexicon
 from redolent.progress import wording
-from redolent.progress.mentions import count_mentions, list_servings, only_taster
+from redolent.progress.coverage import sample_coverage
+from redolent.progress.incidence import Incidence, tabulate
+from redolent.progress.jackknife import bootstrap_error, estimate_with_error, standard_error, t_quantile
+from redolent.progress.mentions import count_mentions, only_taster
+from redolent.progress.rarefaction import rarefy
+from redolent.progress.richness import chao2, log_interval
 
-ALPHA = 0.05
-LEAST_TASTINGS = 4
-"""The least number of tastings whose orders (24) let a permutation p come below `ALPHA`."""
+LEAST_TASTINGS = 3
+"""Fewer give no estimate: whether a word comes back in another tasting is all that it rests on."""
+LEAST_COVERAGE = 0.5
+"""Below this most of what will be named is unknown, and so is how much that is."""
+POINTS = 20
+"""Sizes of the curve up to what was tasted, and as many beyond."""
 
 
-@dataclass(frozen=True, eq=False)
-class Accumulation:
-    """The accumulation curve of one taster, and the same curve for tastings in random order.
+@dataclass(frozen=True, slots=True, eq=False)
+class Vocabulary:
+    """The vocabulary of one taster in one window.
 
     Attributes
     ----------
     taster : str
     level : {"realm", "family", "group", "descriptor"}
-        What is counted.
+        Of the curve and the finding.
+    window : str
+        What the notes are of, for the sentence ("the last third of the tastings"); empty for all.
+    servings, tastings : int
+    levels : DataFrame
+        A row a level, broadest first: ``level``, ``observed``, ``with_rest`` (with what was doubted, coached or
+        inferred), and where it can be estimated ``richness`` (Chao2), ``low`` and ``high`` of its log-transformed
+        95 % interval, ``coverage`` and its ``coverage_low`` and ``coverage_high``.
     curve : DataFrame
-        A row a serving in time order: ``serving`` (1, 2, …), ``day``, ``coffee``, ``new`` (labels of what
-        came for the first time), ``observed``, and of the random orders at that serving their ``mean``,
-        ``low`` (2.5 %) and ``high`` (97.5 %).
-    tastings : int
-    orders : int
-        Number of random orders, or of all orders where `exact`.
-    exact : bool
-        Whether all orders were gone through.
-    p_value : float or None
-        Share of orders whose curve lies as low as the observed one; the height of a curve is its mean over
-        the servings. None below `LEAST_TASTINGS` tastings.
-    new_last, expected_last : int, float
-        How many were new in the last third of the servings, and what the random orders give on average.
-    low_last, high_last : float
-        2.5 % and 97.5 % of the latter.
+        Expected richness by number of servings, to twice what was tasted: ``servings``, ``richness``,
+        ``extrapolated``, and ``low`` and ``high`` of the 95 % band where there are tastings enough.
+    own_words : tuple of str
+        The taster's own words that were used, which are in the counts at the places where they were put.
+    recognised, recognised_only : int or None
+        Descriptors named right in drills, and how many of these never came up in a note; None without drills.
     """
 
     taster: str
     level: Level
-    curve: pd.DataFrame
+    window: str
+    servings: int
     tastings: int
-    orders: int = 0
-    exact: bool = False
-    p_value: float | None = None
-    new_last: int = 0
-    expected_last: float = 0.0
-    low_last: float = 0.0
-    high_last: float = 0.0
+    levels: pd.DataFrame
+    curve: pd.DataFrame
+    own_words: tuple[str, ...] = ()
+    recognised: int | None = None
+    recognised_only: int | None = None
 
     @property
-    def servings(self) -> int:
-        """Number of servings."""
-        return len(self.curve)
+    def observed(self) -> int:
+        """Number of distinct places of `level` that were named."""
+        return int(self._row["observed"])
 
     @property
-    def distinct(self) -> int:
-        """Number of distinct places named."""
-        return int(self.curve["observed"].iloc[-1]) if len(self.curve) else 0
-
-    @property
-    def smallest_p(self) -> float | None:
-        """The smallest p-value that this many tastings, or orders, can give."""
-        if not self.orders:
-            return None
-        return 1 / self.orders if self.exact else 1 / (self.orders + 1)
+    def estimated(self) -> bool:
+        """Whether richness and coverage could be estimated."""
+        return "richness" in self.levels
 
     @property
     def headline(self) -> str:
         """The finding in a few words, for a title."""
-        if not self.servings:
-            return "No notes yet"
-        so_far = f"{self._distinct} in {wording.count(self.servings, 'serving')}"
-        if self.p_value is None:
-            return f"{so_far}; too few tastings to see growth"
-        if self.p_value > ALPHA:
-            return f"{so_far}: no sign of growth beyond tasting more ({self._tested})"
-        return f"{so_far}: new ones came later than chance would have it ({self._tested})"
+        if not self.observed:
+            return "No words counted yet"
+        named = wording.kinds(self.observed, self.level)
+        if not self.estimated:
+            return f"{named} so far; too early to say how many are ready"
+        return f"{named} came up{self._window}; at least about {self._row['richness']:.0f} are ready"
 
     @property
     def finding(self) -> str:
-        """What was found, with its numbers and its limits."""
-        if not self.servings:
-            return "There are no notes yet; the curve begins with the first serving."
-        so_far = (
-            f"{self._distinct} in {wording.count(self.servings, 'serving')} of "
-            f"{wording.count(self.tastings, 'tasting')}"
-        )
-        if not self.distinct:
-            return f"{so_far}: nothing was named that narrowly yet."
-        if self.p_value is None:
+        """What was found, in a sentence."""
+        if not self.observed:
+            return "No word counts yet: the vocabulary begins with the first note that names something for sure."
+        named = f"{wording.kinds(self.observed, self.level)} came up{self._window}"
+        if not self.estimated:
+            missing = max(LEAST_TASTINGS - self.tastings, 1)
             return (
-                f"{so_far}; {wording.count(self.tastings, 'tasting')} cannot tell whether the vocabulary "
-                f"grows: the order of {LEAST_TASTINGS} or more can be tested against chance, and a dozen "
-                "would tell more."
+                f"{named}; how many more are ready cannot be told yet: "
+                f"{wording.count(missing, 'more tasting')} in which words come back would allow a first estimate."
             )
-        which = f"all {self.orders}" if self.exact else f"{self.orders} random"
-        tested = (
-            f"{so_far}; {self.new_last} came for the first time in the last third of the servings, where "
-            f"{which} orders of the tastings give {self.expected_last:.0f} "
-            f"(95 % of them {self.low_last:.0f} to {self.high_last:.0f}), and the curve"
-        )
-        if self.p_value > ALPHA:
-            return (
-                f"{tested} does not lie clearly below their mean ({self._tested} as wholes, one test at "
-                f"{ALPHA}): tasting more explains the new words as well as learning would, which does not "
-                "rule learning out."
-            )
+        row = self._row
         return (
-            f"{tested} lies below their mean ({self._tested} as wholes, one test at {ALPHA}): new words "
-            "came later than tasting more explains, as with learning, but also with more words a cup, other "
-            "coffees, or old words dropped for new ones."
+            f"{named}, and at least about {row['richness']:.0f} seem ready ({row['low']:.0f} to {row['high']:.0f}); of "
+            f"what the next cup brings, some {wording.percent(row['coverage'])} will have come up before."
         )
 
+    @property
+    def numbers(self) -> str:
+        """The statistics behind the finding."""
+        if not self.observed:
+            return ""
+        told = "; ".join(self._told(row) for row in self.levels.itertuples() if row.observed)
+        said = [
+            f"In {wording.count(self.servings, 'serving')} of {wording.count(self.tastings, 'tasting')}, a place "
+            f"counted once a serving: {told}."
+        ]
+        if self.estimated:
+            said.append(
+                "Chao2 is a lower bound, with its log-transformed 95 % interval; coverage after Chao & Jost; errors "
+                "from whole tastings, drawn again or left out."
+            )
+        if self.own_words:
+            quoted = wording.listing([f"“{word}”" for word in self.own_words])
+            said.append(f"Own words among them: {quoted}.")
+        if self.recognised is not None:
+            said.append(
+                f"In drills {wording.kinds(self.recognised, 'descriptor')} were named right, {self.recognised_only} of "
+                "them not yet used in a note."
+            )
+        return " ".join(said)
+
     def to_frame(self) -> pd.DataFrame:
-        """Give the curve, a row a serving."""
+        """Give the curve, a row a size."""
         return self.curve.copy()
 
     @property
-    def _tested(self) -> str:
-        return f"{wording.p(self.p_value)}, tastings permuted"
+    def _row(self) -> pd.Series:
+        return self.levels[self.levels["level"] == self.level].iloc[0]
 
     @property
-    def _distinct(self) -> str:
-        plural = "families" if self.level == "family" else f"{self.level}s"
-        return wording.count(self.distinct, f"distinct {self.level}", f"distinct {plural}")
+    def _window(self) -> str:
+        return f" in {self.window}" if self.window else ""
+
+    def _told(self, row) -> str:
+        said = wording.kinds(row.observed, row.level)
+        if row.with_rest > row.observed:
+            said += f" ({row.with_rest} with what was doubted, coached or inferred)"
+        if not self.estimated:
+            return said
+        return (
+            f"{said}, Chao2 {row.richness:.0f} ({row.low:.0f} to {row.high:.0f}), sample coverage "
+            f"{wording.percent(row.coverage)} ({wording.between((row.coverage_low, row.coverage_high))})"
+        )
 
 
-def accumulate(
+def estimate_vocabulary(
     mentions: pd.DataFrame,
     *,
     level: Level = "descriptor",
-    permutations: int = 200,
-    seed: int = 0,
+    window: str = "",
+    drills: pd.DataFrame | None = None,
     lexicon: Lexicon | None = None,
-) -> Accumulation:
-    """Count distinct places serving by serving, and compare with random orders of the same tastings.
+) -> Vocabulary:
+    """Estimate richness, sample coverage, and the rarefaction and extrapolation curve.
 
     Parameters
     ----------
     mentions : DataFrame
-        As `mention_frame` gives them, of one taster. What counts is picked here, by `count_mentions`.
+        As `mention_frame` gives them, of one taster. What counts is picked here, by `count_mentions`. Of a taster
+        who learns give a window in which that weighs little: the estimators take the vocabulary as closed.
     level : {"realm", "family", "group", "descriptor"}
-        A mention counts at its place of this level; one that is broader does not count.
-    permutations : int
-        Random orders of tastings; where there are no more orders than that, all are gone through.
-    seed : int
+        Of the curve.
+    window : str
+        What the notes are of, for the sentences.
+    drills : DataFrame, optional
+        Answers of the same taster: ``node`` (what was asked) and ``correct``.
     lexicon : Lexicon, optional
 
     Raises
     ------
     ValueError
-        Where there are several tasters, no such level, or fewer than one permutation.
+        Where there are several tasters or no such level.
 
     Notes
     -----
-    Servings of one tasting stay together and in their order, since they share a table, a day and a mood.
-    Permuting single servings would find learning where a taster only had a good day.
-
-    References
-    ----------
-    Accumulation in random order: Gotelli & Colwell (2001), Ecology Letters 4:379–391. The observed order
-    counts as one of the random ones: Phipson & Smyth (2010), Statistical Applications in Genetics and
-    Molecular Biology 9:39.
+    See `chao2`, `sample_coverage` and `rarefy`. Their published variances take servings as independent; those of
+    one tasting are not, so errors come from leaving whole tastings out, and intervals from Student's t.
     """
-    if level not in LEVELS:
+    taster, lexicon = only_taster(mentions), lexicon or Lexicon.load()
+    tables = {name: tabulate(mentions, name, lexicon=lexicon) for name in LEVELS}
+    rests = {name: tabulate(mentions, name, strict=False, lexicon=lexicon).observed for name in LEVELS}
+    if level not in tables:
         raise ValueError(f"There is no level {level!r}; choose one of {', '.join(LEVELS)}.")
-    if permutations < 1:
-        raise ValueError(f"{permutations} permutations say nothing; ask for 1 or more, better 200.")
-    taster = only_taster(mentions)
-    servings = list_servings(mentions)
-    firsts = _first_in_tasting(mentions, servings, level, lexicon or Lexicon.load())
-    sizes = servings.groupby("tasting").size().to_numpy(dtype=int)
-    natural = np.arange(len(sizes))[np.newaxis, :]
-    observed = _curves(natural, sizes, firsts)[0]
-    curve = servings[["day", "coffee"]].assign(
-        serving=np.arange(1, len(servings) + 1), new=_new_labels(firsts, sizes), observed=observed
-    )
-    if len(servings) == 0 or not len(firsts):
-        flat = curve.assign(mean=observed, low=observed, high=observed)
-        return Accumulation(taster, level, flat, len(sizes))
-
-    exact = len(sizes) < 10 and factorial(len(sizes)) <= permutations
-    if exact:
-        orders = np.array(list(orders_of(range(len(sizes)))))
-    else:
-        rng = np.random.default_rng(seed)
-        orders = rng.permuted(np.repeat(natural, permutations, axis=0), axis=1)
-    curves = _curves(orders, sizes, firsts)
-    low, high = np.quantile(curves, [0.025, 0.975], axis=0)
-    last = len(observed) // 3
-    news = curves[:, -1] - curves[:, -1 - last]
-    low_last, high_last = np.quantile(news, [0.025, 0.975])
-    return Accumulation(
-        taster=taster,
-        level=level,
-        curve=curve.assign(mean=curves.mean(axis=0), low=low, high=high),
-        tastings=len(sizes),
-        orders=len(orders),
-        exact=exact,
-        p_value=_p_below(observed, curves, exact) if len(sizes) >= LEAST_TASTINGS else None,
-        new_last=int(observed[-1] - observed[-1 - last]),
-        expected_last=float(news.mean()),
-        low_last=float(low_last),
-        high_last=float(high_last),
+    table = tables[level]
+    rows = [{"level": name, "observed": one.observed, "with_rest": rests[name]} for name, one in tables.items()]
+    if len(table.sizes) >= LEAST_TASTINGS and sample_coverage(table.counts, table.units) >= LEAST_COVERAGE:
+        rows = [row | _estimates(tables[row["level"]]) for row in rows]
+    counted = count_mentions(mentions)
+    own = counted["own"].dropna() if "own" in counted else ()
+    return Vocabulary(
+        taster,
+        level,
+        window,
+        table.units,
+        len(table.sizes),
+        pd.DataFrame(rows),
+        _curve(table),
+        tuple(sorted({str(word) for word in own})),
+        *_recognised(counted, drills, lexicon),
     )
 
 
-def _first_in_tasting(mentions: pd.DataFrame, servings: pd.DataFrame, level: Level, lexicon: Lexicon) -> pd.DataFrame:
-    """Give, for each place and tasting that holds it, the first serving of the tasting that does.
-
-    Returns
-    -------
-    DataFrame
-        Sorted by place: ``node``, ``label``, ``tasting``, ``within`` (0 for the tasting's first serving).
-    """
-    within = servings.groupby("tasting").cumcount()
-    place = servings[["serving_id", "tasting"]].assign(within=within)
-    counted = count_mentions(mentions)[["serving_id", "node"]].merge(place, on="serving_id")
-    up = {node: lexicon.up_to(node, level) for node in counted["node"].unique()}
-    counted = counted.assign(node=counted["node"].map(up))
-    counted = counted[np.array([lexicon[node].level == level for node in counted["node"]], dtype=bool)]
-    firsts = counted.groupby(["node", "tasting"], as_index=False)["within"].min()
-    return firsts.assign(label=[lexicon[node].label for node in firsts["node"]])
-
-
-def _curves(orders: np.ndarray, sizes: np.ndarray, firsts: pd.DataFrame) -> np.ndarray:
-    """Give the accumulation curve for each order of tastings.
-
-    Parameters
-    ----------
-    orders : ndarray of int, shape (orders, tastings)
-        Each row a permutation of the tastings, in the order in which they are laid out.
-    sizes : ndarray of int, shape (tastings,)
-        Servings in each tasting.
-    firsts : DataFrame
-        As `_first_in_tasting` gives it.
-
-    Returns
-    -------
-    ndarray of int, shape (orders, servings)
-    """
-    rows, servings = len(orders), int(sizes.sum())
-    if not len(firsts):
-        return np.zeros((rows, servings), dtype=int)
-    laid = sizes[orders]
-    starts = np.empty_like(laid)
-    np.put_along_axis(starts, orders, laid.cumsum(axis=1) - laid, axis=1)
-    at = starts[:, firsts["tasting"].to_numpy()] + firsts["within"].to_numpy()
-    nodes = firsts["node"].to_numpy()
-    first_row = np.flatnonzero(np.concatenate([[True], nodes[1:] != nodes[:-1]]))
-    debut = np.minimum.reduceat(at, first_row, axis=1)
-    flat = debut + servings * np.arange(rows)[:, np.newaxis]
-    return np.bincount(flat.ravel(), minlength=rows * servings).reshape(rows, servings).cumsum(axis=1)
+def _estimates(table: Incidence) -> dict[str, float]:
+    richness = float(chao2(table.counts, table.units))
+    error = float(bootstrap_error(table, chao2, np.random.default_rng(0)))
+    quantile = t_quantile(len(table.sizes))
+    low, high = log_interval(table.observed, richness, error**2, quantile)
+    coverage, error = estimate_with_error(table, sample_coverage)
+    half = quantile * error
+    return {
+        "richness": richness,
+        "low": low,
+        "high": high,
+        "coverage": coverage,
+        "coverage_low": max(coverage - half, 0.0),
+        "coverage_high": min(coverage + half, 1.0),
+    }
 
 
-def _new_labels(firsts: pd.DataFrame, sizes: np.ndarray) -> list[str]:
-    """Give, for each serving, what was named in it for the first time."""
-    starts = sizes.cumsum() - sizes
-    new: list[list[str]] = [[] for _ in range(int(sizes.sum()))]
-    for row in firsts.sort_values("tasting", kind="stable").drop_duplicates("node").itertuples():
-        new[starts[row.tasting] + row.within].append(row.label)
-    return [", ".join(sorted(labels)) for labels in new]
+def _curve(table: Incidence) -> pd.DataFrame:
+    units = table.units
+    if not table.observed:
+        return pd.DataFrame(columns=["servings", "richness", "extrapolated"])
+    inside = np.unique(np.linspace(1, units, POINTS).round())
+    sizes = np.unique(np.concatenate([inside, np.linspace(units, 2 * units, POINTS).round()]))
+    # Two tastings say nothing about the words to come, nor does one.
+    several = len(table.sizes) >= LEAST_TASTINGS
+    sizes = sizes if several else inside
+    richness = np.array([rarefy(table.counts, units, size) for size in sizes])
+    curve = pd.DataFrame({"servings": sizes.astype(int), "richness": richness, "extrapolated": sizes > units})
+    if not several:
+        return curve
+    counts, left = table.left_out()
+    errors = standard_error(np.stack([rarefy(counts, left, size) for size in sizes], axis=1))
+    beyond = sizes > units
+
+    def extrapolate(counts: np.ndarray, left: np.ndarray) -> np.ndarray:
+        return np.stack([rarefy(counts, left, size) for size in sizes[beyond]], axis=1)
+
+    drawn = bootstrap_error(table, extrapolate, np.random.default_rng(0))
+    # What is farther is never surer.
+    errors[beyond] = np.maximum.accumulate(np.maximum(drawn, errors[~beyond][-1]))
+    half = t_quantile(len(table.sizes)) * errors
+    return curve.assign(low=np.maximum(richness - half, 0), high=richness + half)
 
 
-def _p_below(observed: np.ndarray, curves: np.ndarray, exact: bool) -> float:
-    """Give the share of orders whose curve is on average no higher than the observed one."""
-    as_low = int((curves.sum(axis=1) <= observed.sum()).sum())
-    return as_low / len(curves) if exact else (as_low + 1) / (len(curves) + 1)
+def _recognised(counted: pd.DataFrame, drills: pd.DataFrame | None, lexicon: Lexicon) -> tuple[int | None, int | None]:
+    if drills is None or not len(drills):
+        return None, None
+    right = drills.loc[drills["correct"].fillna(False).astype(bool), "node"]
+    nodes = {node for node in right if node in lexicon and lexicon[node].level == "descriptor"}
+    return len(nodes), len(nodes - set(counted["node"]))

@@ -23,9 +23,20 @@ def points(difference: float) -> str:
     return f"{round(100 * difference):+d}".replace("-", "−").replace("+0", "0")
 
 
-def signed(number: float) -> str:
-    """Give a number with two decimals and its sign: ``+0.12``, ``−0.03``."""
-    return f"{number:+.2f}".replace("-", "−")
+def signed(number: float, decimals: int = 2) -> str:
+    """Give a number with its decimals and its sign: ``+0.12``, ``−0.03``."""
+    return f"{number:+.{decimals}f}".replace("-", "−")
+
+
+def kinds(number: int, level: str, adjective: str = "") -> str:
+    """Give a number of places of a level: ``1 descriptor``, ``12 distinct families``."""
+    noun = "families" if level == "family" else f"{level}s"
+    return count(number, f"{adjective} {level}".strip(), f"{adjective} {noun}".strip())
+
+
+def listing(names: Sequence[str]) -> str:
+    """Join names as a sentence does: ``a``, ``a and b``, ``a, b and c``."""
+    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else list(names))
 
 
 def p(value: float) -> str:
