@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 import redolent
+from redolent.cli.dose import dose
 
 app = typer.Typer(
     name="redolent",
@@ -17,6 +18,7 @@ app = typer.Typer(
 )
 lexicon_app = typer.Typer(help="Look into the lexicon, and check it.", no_args_is_help=True)
 app.add_typer(lexicon_app, name="lexicon")
+app.command()(dose)
 
 Journal = Annotated[
     str | None,
