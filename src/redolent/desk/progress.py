@@ -59,7 +59,10 @@ def look(journal: Journal, taster: str, lexicon: Lexicon) -> list[tuple[str, str
     words = {w: n for w, n in journal.personal_words(taster_id).items() if n in lexicon}
     mentions = mention_frame(journal.notes_frame(taster_id), lexicon=lexicon, personal=words)
     grown, levels = accumulate(mentions), level_shares(mentions)
-    repeats, runs = compare_repeats(mentions), triangle_history(journal.runs_frame(taster_id))
+    # Who looked under a cup says nothing about whether words come back by themselves.
+    looked = {plan.tasting_id for plan in journal.plans(taster_id) if plan.blinding == "not blind"}
+    blind = mentions[~mentions["tasting_id"].isin(looked)]
+    repeats, runs = compare_repeats(blind), triangle_history(journal.runs_frame(taster_id))
     figures = (draw_accumulation(grown), draw_levels(levels), draw_repeats(repeats), draw_triangles(runs))
     findings = (grown.finding, levels.finding, repeats.finding, runs.finding)
     return list(zip(STEPS, findings, figures, strict=True))

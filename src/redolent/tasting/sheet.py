@@ -7,7 +7,9 @@ from redolent.blind.page import bullets, document, plain, table
 from redolent.tasting.cautions import BURNS, GROUNDS, LOCAL, SPOONS
 
 _STYLE = """
-td:first-of-type { width: 6rem; font-size: 1.1em }
+table { table-layout: fixed }
+th:first-child { width: 3rem }
+td:first-of-type, th:nth-child(2) { width: 5rem; font-size: 1.1em }
 @media print { td { height: 1.2cm } }
 """
 
