@@ -98,7 +98,7 @@ class TastingPanel(Panel):
         self.lines = Lines(attributes=list(LINE_SCALES))
         self.keep_lines = w.Button(description="Keep the marks")
         self.lines_kept = w.HTML()
-        self.looked = w.Button(description="I looked")
+        self.looked = w.Button(description="I looked under a cup")
         self.stood: list[w.Dropdown] = []
         self.lay_open_button = _chief("Reveal")
         self.revealed = w.HTML()
@@ -148,7 +148,7 @@ class TastingPanel(Panel):
         now = self._now()
         plan = self.journal.plan_tasting(
             taster_id=taster.id,
-            name=day_name(now),
+            name=f"{day_name(now)}, {now:%H:%M}",
             blinding="not blind" if self._seed is not None and not alone else self.form.way.value,
             coffees=[coffee.id for coffee in coffees],
             codes=design.codes,
@@ -242,7 +242,7 @@ class TastingPanel(Panel):
                 raise ValueError("Look under each cup and say what stood there.")
             order = "".join(box.value for box in self.stood)
         for stage in GUIDE:
-            self._lock(stage, first_only=True)
+            self._lock(stage)
         self.plan = self.journal.reveal_tasting(self.plan.tasting_id, order=order, at=self._now())
         self._show_reveal()
 
@@ -285,7 +285,8 @@ class TastingPanel(Panel):
             self.clock.store = f"redolent pours {plan.tasting_id}"
             self.clock.codes = codes
             self.clock.pours = self._pours()
-        self.reading_of.options = self.lines_of.options = codes
+        for box in (self.reading_of, self.lines_of):
+            box.options, box.value = codes, codes[0]
         warm = self._unit == "°F"
         self.reading.description, self.room.description = f"It shows, {self._unit}", f"The room, {self._unit}"
         self.reading.value, self.room.value = (150.0, 70.0) if warm else (65.0, 21.0)
@@ -323,7 +324,7 @@ class TastingPanel(Panel):
         self.stack(
             self.step, self.task, self.clock, self.table, self.trouble,
             w.HBox([self.lock, self.onward] if step.stage else [self.onward]),
-            self.status, self.coach, self.silence,
+            self.status, self.coach, w.HBox([self.silence]),
             *([fold("A thermometer reading", self.reading_of, self.reading, self.room,
                     w.HBox([self.keep_reading])), self.sureness] if hot or step.name in ("break", "skim") else []),
             *([fold("Marks on lines, if you like", self.lines_of, self.lines, w.HBox([self.keep_lines]),
@@ -386,7 +387,7 @@ class TastingPanel(Panel):
         else:
             pad.state = "draft" if pad.text.strip() else ""
 
-    def _lock(self, stage: str, first_only: bool = False) -> list[str]:
+    def _lock(self, stage: str) -> list[str]:
         """Save what stands in the pads of a stage; give the codes of the cups that were saved."""
         assert self.plan is not None
         saved = []
@@ -394,7 +395,7 @@ class TastingPanel(Panel):
             note, key = self.notes.get((serving.id, stage)), _draft_key(serving, stage)
             pad = self.pads.get((serving.id, stage))
             text = pad.text if pad else self._drafts.get(key, "")
-            if not text.strip() or (note and (first_only or text == note.text)):
+            if not text.strip() or (note and text == note.text):
                 continue
             note = self.journal.save_note(
                 taster_id=self.plan.taster_id,
@@ -531,7 +532,7 @@ class TastingPanel(Panel):
             return
         known = self._pours()
         for code, pour in self.clock.pours.items():
-            if known.get(code, {}).get("at") == pour["at"]:
+            if known.get(code, {}).get("at") == pour["at"] or code not in self.clock.codes:
                 continue
             serving = self._serving(code)
             at = datetime.fromtimestamp((pour["at"] or pour["set"]) / 1000, UTC).astimezone(self._now().tzinfo)

@@ -40,7 +40,7 @@ class RepeatPair:
     only : tuple of two tuple of str
         Node ids that one of them was given.
     similarity : float or None
-        0 to 1; None where neither cup was given a word.
+        0 to 1; None where one of them was given no word.
     """
 
     coffee: str
@@ -110,7 +110,9 @@ def lay_open(
     whole = {code: _merge(profiles.values()) for code, profiles in stages.items()}
     pairs, strangers = [], []
     for a, b in combinations(cups, 2):
-        similarity = reading_similarity(whole[a.code], whole[b.code], lexicon)
+        # A cup without a word is no cup unlike the others.
+        worded = whole[a.code].present and whole[b.code].present
+        similarity = reading_similarity(whole[a.code], whole[b.code], lexicon) if worded else None
         if a.coffee == b.coffee:
             one, other = whole[a.code].present, whole[b.code].present
             only = _sorted(one - other, lexicon), _sorted(other - one, lexicon)

@@ -100,7 +100,7 @@ class Step:
 STEPS: tuple[Step, ...] = (
     Step("dry", "Dry grounds", "dry", GUIDE["dry"].task),
     Step(
-        "pour", "Pour", "", "Pour each cup to the line, and press its number the moment that you do: its clock starts."
+        "pour", "Pour", "", "Pour each cup to the line, and press its button the moment that you do: its clock starts."
     ),
     Step("crust", "Wet crust", "crust", "Leave the crust alone, and smell it from above as it rises."),
     Step(

@@ -115,7 +115,7 @@ function render({ model, el }) {
     for (const [code, { row, time, told, act }] of rows) {
       const at = pours[code]?.at;
       const seconds = at ? (now - at) / 1000 : null;
-      const label = at ? "Not yet poured" : `Pour ${code}`;
+      const label = at ? `Take back ${code}` : `Pour ${code}`;
       if (act.textContent !== label) act.textContent = label;
       act.hidden = at ? step !== "pour" : false;
       act.classList.toggle("rd-again", Boolean(at));

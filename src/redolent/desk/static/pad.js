@@ -91,6 +91,18 @@ function render({ model, el }) {
     since ??= Date.now();
     timer = setTimeout(send, Math.max(0, Math.min(PAUSE, since + LONGEST - Date.now())));
   };
+  // JupyterLab says in a dialog that a kernel died, and the dialog takes the keys of whoever is typing.
+  // It has one button and asks nothing: it is closed, the pad says the same, and typing goes on.
+  const onBlur = (event) => {
+    send();
+    const dialog = event.relatedTarget?.closest?.(".jp-Dialog");
+    if (!store || dialog?.querySelectorAll(".jp-Dialog-button").length !== 1) return;
+    state.textContent = "The kernel stopped. Your words are kept here; run the cell again (▶ twice) when you like.";
+    setTimeout(() => {
+      dialog.querySelector(".jp-Dialog-button")?.click();
+      area.focus();
+    });
+  };
   const onHide = () => { if (document.visibilityState === "hidden") send(); };
 
   // Segments that no longer match what stands in the area are of an older text: their lit part is
@@ -151,7 +163,7 @@ function render({ model, el }) {
   light();
   tell();
   area.addEventListener("input", onInput);
-  area.addEventListener("blur", send);
+  area.addEventListener("blur", onBlur);
   document.addEventListener("visibilitychange", onHide);
   window.addEventListener("pagehide", send);
   area.addEventListener("scroll", onScroll);
