@@ -8,6 +8,7 @@ import typer
 
 import redolent
 from redolent.cli import exchange, journal, progress
+from redolent.cli.dose import dose
 from redolent.cli.triangle import triangle_app
 
 app = typer.Typer(
@@ -23,6 +24,7 @@ app.add_typer(triangle_app, name="triangle")
 app.add_typer(journal.app, name="journal")
 app.add_typer(exchange.app)
 progress.register(app)
+app.command()(dose)
 
 Journal = Annotated[
     str | None,

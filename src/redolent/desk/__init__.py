@@ -3,9 +3,15 @@
 from importlib import import_module
 from typing import Any
 
-_HOME = {"NotesPanel": "notes", "OddCupPanel": "odd_cup", "Pad": "pad", "ProgressPanel": "progress"}
+_HOME = {
+    "NotesPanel": "notes",
+    "OddCupPanel": "odd_cup",
+    "Pad": "pad",
+    "ProgressPanel": "progress",
+    "TastingPanel": "tasting",
+}
 
-__all__ = ["NotesPanel", "OddCupPanel", "Pad", "ProgressPanel"]
+__all__ = ["NotesPanel", "OddCupPanel", "Pad", "ProgressPanel", "TastingPanel"]
 
 
 def __getattr__(name: str) -> Any:

@@ -3,13 +3,12 @@
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
-from tempfile import TemporaryFile
 
 import ipywidgets as w
 import numpy as np
 
 from redolent.blind import Seal, seal
-from redolent.desk.panel import Panel, guarded, safe
+from redolent.desk.panel import Panel, check_folder, guarded, safe
 from redolent.journal import Journal, Run, Triad
 from redolent.tasting import day_name, find_coffee
 from redolent.triangle import (
@@ -116,7 +115,7 @@ class OddCupPanel(Panel):
         names = [" ".join(box.value.split()) for box in (self.coffee_a, self.coffee_b)]
         if not all(names) or names[0].casefold() == names[1].casefold():
             raise ValueError("Name two different coffees.")
-        self._check_folder()
+        check_folder(self._folder)
         taster = self.journal.taster(self.taster.value)
         a, b = (find_coffee(self.journal, name) for name in names)
         design = design_run(self.triads.value, self._rng)
@@ -292,16 +291,6 @@ class OddCupPanel(Panel):
     def _names(self, run: Run) -> tuple[str, str]:
         names = {coffee.id: coffee.name for coffee in self.journal.coffees()}
         return names[run.coffee_a_id], names[run.coffee_b_id]
-
-    def _check_folder(self) -> None:
-        """Raise where the sheets could not be written: a run without a pourer's key cannot be served."""
-        try:
-            TemporaryFile(dir=self._folder).close()
-        except OSError as error:
-            reason = error.strerror or str(error)
-            raise ValueError(
-                f"The sheets cannot be written to {self._folder.resolve()} ({reason}); make that folder writable."
-            ) from error
 
     def _write_sheets(self, run: Run) -> None:
         """Write what is missing of the table sheet and the pourer's key; neither passes through the browser."""

@@ -20,6 +20,13 @@ class Pad(anywidget.AnyWidget):
         What `show` made of a reading, for the browser.
     label, placeholder : str
         For those who hear the page, and for the empty pad.
+    store, kept : str
+        Where the browser keeps what it sent, until `kept`, the text that is on the disk, is the same; nowhere
+        where `store` is empty.
+    head, state : str
+        The cup of a pad that stands among others, and what is to be said of its note.
+    opened : bool
+        Whether it is the one that is open at first.
     """
 
     _esm = STATIC / "pad.js"
@@ -29,6 +36,11 @@ class Pad(anywidget.AnyWidget):
     words = traitlets.List().tag(sync=True, echo_update=False)
     label = traitlets.Unicode("Your note").tag(sync=True)
     placeholder = traitlets.Unicode("").tag(sync=True)
+    store = traitlets.Unicode("").tag(sync=True)
+    kept = traitlets.Unicode("").tag(sync=True)
+    head = traitlets.Unicode("").tag(sync=True)
+    state = traitlets.Unicode("").tag(sync=True)
+    opened = traitlets.Bool(False).tag(sync=True)
 
     def show(self, reading: Reading, lexicon: Lexicon) -> None:
         """Light the words of a reading and list their places."""

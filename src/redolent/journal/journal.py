@@ -1,7 +1,7 @@
 """The journal itself: everything a taster has written, answered and been served."""
 
 import unicodedata
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import date, datetime
 from pathlib import Path
@@ -11,7 +11,7 @@ from uuid import uuid4
 from sqlalchemy import Engine, Select, delete, exists, func, select
 from sqlalchemy.orm import Session
 
-from redolent.journal import backup, frames, roles, runs, schema, sealed, tombstone
+from redolent.journal import backup, frames, plans, roles, runs, schema, sealed, tombstone
 from redolent.journal.error import DamagedError, JournalError
 from redolent.journal.migration import check_current, is_newer, migrate, newer, revision
 from redolent.journal.moment import join, rank, split
@@ -19,8 +19,12 @@ from redolent.journal.place import file_of, is_sqlite, locate
 from redolent.journal.rows import (
     STAGES,
     Answer,
+    Circumstance,
     Coffee,
+    LineMark,
     Note,
+    Plan,
+    PlanKey,
     Run,
     RunKey,
     Serving,
@@ -287,6 +291,237 @@ class Journal:
         query = select(table).where(table.tasting_id == tasting_id).order_by(table.at, table.id)
         with self._read() as session:
             return [_stage_event(row) for row in session.scalars(query)]
+
+    # ---- planned tastings
+
+    def plan_tasting(
+        self,
+        *,
+        taster_id: str,
+        name: str = "",
+        blinding: str,
+        coffees: Sequence[str],
+        codes: Sequence[str],
+        key: Mapping[str, Any],
+        commitment: str,
+        nonce: str,
+        setup: Mapping[str, Any] | None = None,
+        at: datetime | None = None,
+    ) -> Plan:
+        """Store the plan of a tasting, its cups without their coffees, and its sealed key, in one step.
+
+        Parameters
+        ----------
+        taster_id : str
+        name : str
+            Of the tasting.
+        blinding : {"helper", "self-reported", "not blind"}
+        coffees : sequence of str
+            Ids of the coffees, in the order of their letters.
+        codes : sequence of str
+            Of the cups, in the order of tasting.
+        key : mapping
+            What is sealed. Where its ``order`` is a letter a cup, `reveal_tasting` reads it.
+        commitment, nonce : str
+            The seal of the key.
+        setup : mapping, optional
+            How the table was set out: anything that JSON can write.
+        at : datetime, optional
+            Now where it is None.
+
+        Raises
+        ------
+        ValueError
+            Where the plan does not hold together or an id is not in the journal.
+        """
+        plans.check_plan(blinding, coffees, codes)
+        with self._write() as session:
+            _get(session, schema.Taster, taster_id)
+            for coffee_id in coffees:
+                _get(session, schema.Coffee, coffee_id)
+            tasting = _add(session, schema.Tasting(name=_tidy(name), **_timed(at)))
+            for position, code in enumerate(codes, 1):
+                session.add(schema.Serving(tasting_id=tasting.id, code=code, position=position))
+            row = schema.TastingPlan(
+                tasting_id=tasting.id,
+                taster_id=taster_id,
+                blinding=blinding,
+                setup=plans.write(setup or {}),
+                coffees=plans.write(list(coffees)),
+                commitment=commitment,
+                key=plans.write(key),
+                nonce=nonce,
+            )
+            return plans.plan(_add(session, row))
+
+    def plans(self, taster_id: str | None = None) -> list[Plan]:
+        """List the plans of tastings, newest first, without what is sealed."""
+        table = schema.TastingPlan
+        query = select(table).join(schema.Tasting).order_by(schema.Tasting.at.desc(), table.id)
+        if taster_id is not None:
+            query = query.where(table.taster_id == taster_id)
+        with self._read() as session:
+            return [plans.plan(row) for row in session.scalars(query)]
+
+    def pourer_plan(self, tasting_id: str) -> PlanKey:
+        """Give a tasting's key to whoever pours. It never goes to anything that the taster sees.
+
+        Raises
+        ------
+        ValueError
+            Where the tasting was not planned.
+        """
+        with self._read() as session:
+            plans.find(session, tasting_id)
+            return plans.key(session, tasting_id)
+
+    def open_plan(self, tasting_id: str) -> PlanKey:
+        """Give the key of a tasting that is revealed.
+
+        Raises
+        ------
+        ValueError
+            While it is not.
+        """
+        with self._read() as session:
+            if plans.find(session, tasting_id).revealed_at is None:
+                raise ValueError("The key stays sealed until the reveal.")
+            return plans.key(session, tasting_id)
+
+    def reveal_tasting(self, tasting_id: str, *, order: str | None = None, at: datetime | None = None) -> Plan:
+        """End a tasting: from now on each cup has its coffee. One that is revealed stays as it is.
+
+        Parameters
+        ----------
+        tasting_id : str
+        order : str, optional
+            What stood where, a letter a cup, from who tasted alone and has looked under the cups; from the sealed
+            key where it is None.
+        at : datetime, optional
+            Now where it is None.
+
+        Raises
+        ------
+        ValueError
+            Where the tasting was not planned, or the order does not say for each cup which coffee it held.
+        """
+        with self._write() as session:
+            row = plans.find(session, tasting_id)
+            if row.revealed_at is not None:
+                return plans.plan(row)
+            coffees = plans.plan(row).coffees
+            if order is None:
+                order = plans.key(session, tasting_id).key.get("order")
+            served = session.scalars(
+                select(schema.Serving).filter_by(tasting_id=tasting_id).order_by(schema.Serving.position)
+            ).all()
+            places = [ord(letter) - ord("A") for letter in order or ""]
+            if len(places) != len(served) or not all(0 <= place < len(coffees) for place in places):
+                raise ValueError("Say for each cup which coffee stood there.")
+            for serving, place in zip(served, places, strict=True):
+                serving.coffee_id = coffees[place]
+            row.revealed_at, row.revealed_utc_offset = split(at)
+            return plans.plan(row)
+
+    def unblind_tasting(self, tasting_id: str) -> Plan:
+        """Note that the taster looked: the tasting is not blind, and stays so.
+
+        Raises
+        ------
+        ValueError
+            Where the tasting was not planned.
+        """
+        with self._write() as session:
+            row = plans.find(session, tasting_id)
+            row.blinding = "not blind"
+            return plans.plan(row)
+
+    def note_circumstance(
+        self,
+        kind: str,
+        value: str,
+        *,
+        tasting_id: str | None = None,
+        taster_id: str | None = None,
+        serving_id: str | None = None,
+        at: datetime | None = None,
+    ) -> Circumstance:
+        """Keep something observed beside the notes, such as ("taster", "a cold") or ("reading", "71.5").
+
+        Raises
+        ------
+        ValueError
+            Where the kind or the value is empty or an id is not in the journal.
+        """
+        kind, value = _named(kind, "circumstance"), _named(value, "circumstance's value")
+        about = {schema.Tasting: tasting_id, schema.Taster: taster_id, schema.Serving: serving_id}
+        with self._write() as session:
+            for table, key in about.items():
+                if key is not None:
+                    _get(session, table, key)
+            row = schema.Circumstance(
+                tasting_id=tasting_id,
+                taster_id=taster_id,
+                serving_id=serving_id,
+                kind=kind,
+                value=value,
+                **_timed(at),
+            )
+            return _circumstance(_add(session, row))
+
+    def circumstances(self, tasting_id: str | None = None, kind: str | None = None) -> list[Circumstance]:
+        """List what was observed, oldest first: in one tasting or in all, of one kind or of any."""
+        table = schema.Circumstance
+        query = select(table).order_by(table.at, table.id)
+        if tasting_id is not None:
+            query = query.where(table.tasting_id == tasting_id)
+        if kind is not None:
+            query = query.where(table.kind == kind)
+        with self._read() as session:
+            return [_circumstance(row) for row in session.scalars(query)]
+
+    def mark_line(
+        self,
+        *,
+        taster_id: str,
+        serving_id: str,
+        stage: str,
+        attribute: str,
+        mark: float,
+        at: datetime | None = None,
+    ) -> LineMark:
+        """Keep a mark on an unstructured line scale from 0 to 100 (ISO 4121).
+
+        Raises
+        ------
+        ValueError
+            Where the stage is unknown, the mark is off the line, or an id is not in the journal.
+        """
+        _check_stage(stage)
+        if not 0 <= mark <= 100:
+            raise ValueError(f"A mark lies on the line from 0 to 100; it cannot be {mark}.")
+        attribute = _named(attribute, "line scale")
+        with self._write() as session:
+            _get(session, schema.Taster, taster_id)
+            _get(session, schema.Serving, serving_id)
+            row = schema.LineMark(
+                taster_id=taster_id,
+                serving_id=serving_id,
+                stage=stage,
+                attribute=attribute,
+                mark=float(mark),
+                **_timed(at),
+            )
+            return _line_mark(_add(session, row))
+
+    def line_marks(self, tasting_id: str | None = None) -> list[LineMark]:
+        """List the marks of one tasting or of all, oldest first."""
+        table = schema.LineMark
+        query = select(table).join(schema.Serving).order_by(table.at, table.id)
+        if tasting_id is not None:
+            query = query.where(schema.Serving.tasting_id == tasting_id)
+        with self._read() as session:
+            return [_line_mark(row) for row in session.scalars(query)]
 
     # ---- notes
 
@@ -852,3 +1087,11 @@ def _triad(row: schema.Triad) -> Triad:
 
 def _answer(row: schema.Answer, number: int) -> Answer:
     return Answer(row.id, row.triad_id, number, row.odd_code, row.guessed, row.note, row.local_time)
+
+
+def _circumstance(row: schema.Circumstance) -> Circumstance:
+    return Circumstance(row.id, row.tasting_id, row.taster_id, row.serving_id, row.kind, row.value, row.local_time)
+
+
+def _line_mark(row: schema.LineMark) -> LineMark:
+    return LineMark(row.id, row.taster_id, row.serving_id, row.stage, row.attribute, row.mark, row.local_time)

@@ -1,7 +1,9 @@
 """What a journal hands out: plain, frozen rows. Times are aware, in the local time of their writing."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import Any
 
 STAGES = ("dry", "crust", "break", "hot", "warm", "cool")
 BLINDINGS = ("helper", "self-reported", "not blind")
@@ -119,3 +121,54 @@ class RunKey:
     orders: tuple[str | None, ...]
     codes: tuple[tuple[str, str, str], ...]
     nonce: str
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The plan of a tasting as its taster may see it.
+
+    `setup` is how it was set out; `coffees` are the ids of its coffees, A first.
+    """
+
+    id: str
+    tasting_id: str
+    taster_id: str
+    blinding: str
+    setup: Mapping[str, Any]
+    coffees: tuple[str, ...]
+    commitment: str
+    revealed_at: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class PlanKey:
+    """What is sealed of a plan: the key as it was drawn, and the nonce that opens it."""
+
+    key: Mapping[str, Any]
+    nonce: str
+
+
+@dataclass(frozen=True, slots=True)
+class Circumstance:
+    """Something observed beside the notes; `kind` says of what: "taster", "room", "reading", "grind"."""
+
+    id: str
+    tasting_id: str | None
+    taster_id: str | None
+    serving_id: str | None
+    kind: str
+    value: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class LineMark:
+    """A mark on a line scale from 0 to 100."""
+
+    id: str
+    taster_id: str
+    serving_id: str
+    stage: str
+    attribute: str
+    mark: float
+    at: datetime

@@ -96,6 +96,40 @@ class Serving(Base):
     position: Mapped[int]
 
 
+class TastingPlan(Base):
+    """What a tasting was planned to be. Append-only; it can turn "not blind", and is revealed once.
+
+    `setup` (JSON) is how it was set out; `coffees` (JSON) the ids of its coffees, in the order of their letters.
+    """
+
+    __tablename__ = "tasting_plan"
+
+    id: Mapped[Key]
+    tasting_id: Mapped[str] = mapped_column(ForeignKey("tasting.id"), unique=True)
+    taster_id: Mapped[str] = mapped_column(ForeignKey("taster.id"), index=True)
+    blinding: Mapped[str]
+    setup: Mapped[str]
+    coffees: Mapped[str]
+    commitment: Mapped[str]
+    key: Mapped[Sealed]
+    nonce: Mapped[Sealed]
+    revealed_at: Mapped[datetime | None]
+    revealed_utc_offset: Mapped[int | None]
+
+
+class Circumstance(Timed, Base):
+    """Something observed beside the notes: of the taster, the room, the water, the grind."""
+
+    __tablename__ = "circumstance"
+
+    id: Mapped[Key]
+    tasting_id: Mapped[str | None] = mapped_column(ForeignKey("tasting.id"), index=True)
+    taster_id: Mapped[str | None] = mapped_column(ForeignKey("taster.id"))
+    serving_id: Mapped[str | None] = mapped_column(ForeignKey("serving.id"))
+    kind: Mapped[str]
+    value: Mapped[str]
+
+
 class StageEvent(Timed, Base):
     """Something that happened in a stage of a tasting."""
 

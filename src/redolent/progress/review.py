@@ -1,6 +1,6 @@
 """The whole of it: everything that progress says of one taster."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from datetime import date
 
@@ -118,6 +118,7 @@ def review(
     runs: pd.DataFrame,
     marks: pd.DataFrame | None = None,
     drills: pd.DataFrame | None = None,
+    seen: Collection[str] = (),
     seed: int = 0,
     lexicon: Lexicon | None = None,
     on_step: OnStep | None = None,
@@ -136,6 +137,8 @@ def review(
         As ``Journal.marks_frame`` gives them, of all tasters.
     drills : DataFrame, optional
         As ``Journal.drills_frame`` gives them, of the same taster.
+    seen : collection of str
+        Tastings in which the taster knew which cup held what: they say nothing of consistency.
     seed : int
         Of every random draw.
     lexicon : Lexicon, optional
@@ -172,10 +175,11 @@ def review(
     precision = level_shares(mentions, by=_period(servings), jars=jars, lexicon=lexicon)
     vague = vague_words(mentions, lexicon=lexicon)
     about("consistency")
-    repeats = compare_repeats(mentions, seed=seed, lexicon=lexicon)
-    returning = returning_words(mentions, lexicon=lexicon)
+    blind = mentions[~mentions["tasting_id"].isin(list(seen))]
+    repeats = compare_repeats(blind, seed=seed, lexicon=lexicon)
+    returning = returning_words(blind, lexicon=lexicon)
     about("telling the coffee from the words")
-    recognition = recognise(mentions, seed=seed, lexicon=lexicon)
+    recognition = recognise(blind, seed=seed, lexicon=lexicon)
     about("discrimination")
     triangles = triangle_history(runs)
     taster = grown["descriptor"].taster or triangles.taster
@@ -230,6 +234,7 @@ def review_journal(
         runs=journal.runs_frame(taster_id),
         marks=journal.marks_frame(),
         drills=journal.drills_frame(taster_id),
+        seen={plan.tasting_id for plan in journal.plans(taster_id) if plan.blinding == "not blind"},
         lexicon=lexicon,
         on_step=on_step,
     )

@@ -76,3 +76,46 @@ GUIDE: Mapping[str, Stage] = MappingProxyType(
 
 
 assert tuple(GUIDE) == STAGES, "the guide and the journal know the same stages"
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of the stage bar.
+
+    Attributes
+    ----------
+    name, label : str
+    stage : str
+        The stage whose notes are written at this step; empty where none are.
+    task : str
+        One sentence that says what to do.
+    """
+
+    name: str
+    label: str
+    stage: str
+    task: str
+
+
+STEPS: tuple[Step, ...] = (
+    Step("dry", "Dry grounds", "dry", GUIDE["dry"].task),
+    Step(
+        "pour", "Pour", "", "Pour each cup to the line, and press its button the moment that you do: its clock starts."
+    ),
+    Step("crust", "Wet crust", "crust", "Leave the crust alone, and smell it from above as it rises."),
+    Step(
+        "break",
+        "Break",
+        "break",
+        "Four minutes after its own pour, break each crust with the back of a spoon, and smell what comes up.",
+    ),
+    Step("skim", "Skim", "", "Skim foam and floating grounds off each cup with two spoons, rinsed between cups."),
+    Step("hot", "Hot", "hot", GUIDE["hot"].task),
+    Step("warm", "Warm", "warm", GUIDE["warm"].task),
+    Step("cool", "Cool", "cool", GUIDE["cool"].task),
+    Step("reveal", "Reveal", "", "Codes meet coffees. Every note that stands now is locked first."),
+)
+
+BREAK_MINUTES = 4.0
+HINTS_C: Mapping[str, float] = MappingProxyType({"hot": 60.0, "warm": 50.0, "cool": 38.0})
+"""°C at which each stage is tasted (common practice, no source; all below 65 °C)."""

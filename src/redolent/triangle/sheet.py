@@ -1,10 +1,9 @@
 """Sheets for a run of triads: one for the table, one for whoever pours, and how to go about it alone."""
 
-import re
 from collections.abc import Sequence
-from html import escape
 
 from redolent.blind import Seal
+from redolent.blind.page import bullets, document, plain, table
 from redolent.triangle.binomial import whole
 from redolent.triangle.orders import odd_position
 
@@ -14,27 +13,7 @@ CAUTIONS = (
     "unsure, ask a professional first.",
 )
 
-_STYLE = """
-body { color: #1b1f24; background: #fff; font: 15px/1.4 system-ui, sans-serif; max-width: 46rem;
-       margin: 1.5rem auto; padding: 0 1rem }
-h1 { font-size: 1.5rem; margin: 0 0 .5rem }
-ul, ol { padding-left: 1.2rem }
-table { border-collapse: collapse; width: 100%; margin: .75rem 0 }
-th, td { border: 1px solid #6b7280; padding: .25rem .5rem; text-align: left }
-td { font-variant-numeric: tabular-nums; white-space: nowrap }
-.seal { font-family: ui-monospace, monospace; overflow-wrap: anywhere }
-.secret { border: 2px solid #1b1f24; padding: .5rem; font-weight: 600 }
-.small { font-size: .85rem }
-td:last-child { width: 35% }
-@page { margin: 12mm }
-@media print {
-  body { font-size: 9.5pt; line-height: 1.25; margin: 0; padding: 0; max-width: none }
-  p, ul, table { margin: .35rem 0 }
-  th, td { padding: .1rem .5rem }
-  tr { break-inside: avoid }
-}
-"""
-_UNSHOWABLE = re.compile(r"[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
+_STYLE = "td:last-child { width: 35% }"
 
 
 def table_sheet(codes: Sequence[Sequence[str]], commitment: str, *, taster: str = "", day: str = "") -> str:
@@ -54,21 +33,22 @@ def table_sheet(codes: Sequence[Sequence[str]], commitment: str, *, taster: str 
     str
         One HTML document that needs no other file; all text is escaped.
     """
-    rows = [[*(f"☐ {_text(code)}" for code in triad), "☐", ""] for triad in codes]
-    return _document(
+    rows = [[*(f"☐ {plain(code)}" for code in triad), "☐", ""] for triad in codes]
+    return document(
         "Odd cup out: table sheet",
         _about(taster, day, codes),
         "<p>Two cups of each triad hold the same coffee and one holds another. Which is the odd one?</p>",
-        _list(
+        bullets(
             "Taste each triad from left to right; after that, go back within the triad as you like.",
             "Rinse your mouth with water before each triad, and between cups if it helps.",
             "Choose one even if you guess, and tick “guessed” if you did.",
             "Go in order, and do not return to a triad that is answered.",
         ),
-        _table(("Triad", "Left", "Middle", "Right", "Guessed", "Remarks"), rows),
+        table(("Triad", "Left", "Middle", "Right", "Guessed", "Remarks"), rows),
         _cautions(),
         f'<p class="small">The key was sealed beforehand. Its commitment (SHA-256):<br>'
-        f'<span class="seal">{_text(commitment)}</span></p>',
+        f'<span class="seal">{plain(commitment)}</span></p>',
+        style=_STYLE,
     )
 
 
@@ -108,28 +88,29 @@ def pourer_sheet(
         raise ValueError(f"There are {len(codes)} triads and {len(orders)} orders; give one order a triad.")
     rows = [
         [
-            *(f"{_text(code)}: {coffee}" for code, coffee in zip(triad, order, strict=True)),
-            _text(triad[odd_position(order) - 1]),
+            *(f"{plain(code)}: {coffee}" for code, coffee in zip(triad, order, strict=True)),
+            plain(triad[odd_position(order) - 1]),
         ]
         for triad, order in zip(codes, orders, strict=True)
     ]
-    return _document(
+    return document(
         "Odd cup out: pourer's key",
         '<p class="secret">Keep it from the taster until the last answer is locked.</p>',
         _about(taster, day, codes),
-        f"<p><strong>A</strong> is {_text(coffee_a)}<br><strong>B</strong> is {_text(coffee_b)}</p>",
-        _list(
+        f"<p><strong>A</strong> is {plain(coffee_a)}<br><strong>B</strong> is {plain(coffee_b)}</p>",
+        bullets(
             "Brew each coffee in one batch and share it out; cups brewed apart differ by themselves.",
             "Same cups, volume and temperature; dim the light or take opaque cups if the colours differ.",
             "Write the codes on the cups, pour out of sight, and set each triad out from left to right.",
             "Stay out of the taster's sight, and say nothing while the taster tastes.",
         ),
-        _table(("Triad", "Left", "Middle", "Right", "Odd cup"), rows),
+        table(("Triad", "Left", "Middle", "Right", "Odd cup"), rows),
         _cautions(),
         '<p class="small">Commitment (SHA-256), as on the table sheet:<br>'
-        f'<span class="seal">{_text(seal.commitment)}</span></p>'
+        f'<span class="seal">{plain(seal.commitment)}</span></p>'
         '<p class="small">Nonce, which opens it; tell it after the last answer:<br>'
-        f'<span class="seal">{_text(seal.nonce)}</span></p>',
+        f'<span class="seal">{plain(seal.nonce)}</span></p>',
+        style=_STYLE,
     )
 
 
@@ -157,41 +138,11 @@ def solo_instructions(triads: int) -> str:
     )
 
 
-def _text(text: str) -> str:
-    # A direction mark in a name stays inside its <bdi>; a control character or lone surrogate is no text.
-    shown = _UNSHOWABLE.sub("\ufffd", " ".join(text.split()))
-    return f"<bdi>{escape(shown)}</bdi>"
-
-
 def _about(taster: str, day: str, codes: Sequence[Sequence[str]]) -> str:
-    told = [f"Taster: {_text(taster) if taster else '____________________'}"]
-    told += [f"Day: {_text(day) if day else '______________'}", f"Triads: {len(codes)}"]
+    told = [f"Taster: {plain(taster) if taster else '____________________'}"]
+    told += [f"Day: {plain(day) if day else '______________'}", f"Triads: {len(codes)}"]
     return f"<p>{' &nbsp; '.join(told)}</p>"
 
 
-def _list(*sentences: str) -> str:
-    return "<ul>" + "".join(f"<li>{sentence}</li>" for sentence in sentences) + "</ul>"
-
-
 def _cautions() -> str:
-    return f'<div class="small">{_list(*CAUTIONS)}</div>'
-
-
-def _table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
-    head = "".join(f'<th scope="col">{name}</th>' for name in heads)
-    body = "".join(
-        f'<tr><th scope="row">{number}</th>' + "".join(f"<td>{cell}</td>" for cell in row) + "</tr>"
-        for number, row in enumerate(rows, 1)
-    )
-    return f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
-
-
-def _document(title: str, *parts: str) -> str:
-    return (
-        '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">'
-        '<meta http-equiv="Content-Security-Policy" '
-        "content=\"default-src 'none'; style-src 'unsafe-inline'\">"
-        '<meta name="viewport" content="width=device-width, initial-scale=1">'
-        f"<title>{title}</title><style>{_STYLE}</style></head>\n"
-        f"<body><h1>{title}</h1>\n" + "\n".join(parts) + "\n</body></html>\n"
-    )
+    return f'<div class="small">{bullets(*CAUTIONS)}</div>'

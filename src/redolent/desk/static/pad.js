@@ -1,5 +1,7 @@
 // The note pad: a text area over a layer that shows the same text with its read words lit.
 // The kernel reads; this file only shows. Text from people is set as text, never as markup.
+// A pad with a store keeps there what the kernel has not said to be on the disk: a kernel that died
+// while someone typed takes nothing with it. Pads of one table (.rd-pads) are open one at a time.
 
 const PAUSE = 150; // ms without a key before the note is sent to be read
 const LONGEST = 600; // ms after which it is sent although someone types on: a draft must not wait for a pause
@@ -22,8 +24,43 @@ function render({ model, el }) {
   const field = document.createElement("div");
   field.className = "rd-field";
   field.append(layer, area);
+  const head = document.createElement("button");
+  head.type = "button";
+  head.className = "rd-cup";
+  const code = document.createElement("b");
+  const state = document.createElement("span");
+  const wait = document.createElement("span");
+  wait.className = "rd-wait";
+  head.append(code, state, wait);
+  if (model.get("head")) box.append(head);
   box.append(field, list);
   el.append(box);
+
+  const table = () => [...(box.closest(".rd-pads")?.querySelectorAll(".rd-pad") ?? [])];
+  const open = () => {
+    for (const pad of table()) {
+      pad.classList.toggle("rd-open", pad === box);
+      pad.querySelector(".rd-cup")?.setAttribute("aria-expanded", String(pad === box));
+    }
+    area.focus();
+  };
+  const onTab = (event) => {
+    // Tab goes from cup to cup; past the first and the last it goes on as everywhere.
+    if (event.key !== "Tab" || event.altKey || event.ctrlKey || event.metaKey) return;
+    const pads = table();
+    const next = pads[pads.indexOf(box) + (event.shiftKey ? -1 : 1)];
+    if (!next) return;
+    event.preventDefault();
+    next.querySelector(".rd-cup").click();
+  };
+  const onState = () => {
+    code.textContent = model.get("head");
+    state.textContent = model.get("state");
+  };
+  head.dataset.cup = model.get("head").split(" ").at(-1);
+  head.addEventListener("click", open);
+  box.classList.toggle("rd-open", model.get("opened"));
+  head.setAttribute("aria-expanded", String(model.get("opened")));
 
   let timer = null;
   let agreed = model.get("text"); // the text that the kernel and the pad last had in common
@@ -37,11 +74,34 @@ function render({ model, el }) {
       model.save_changes();
     }
   };
+  const store = model.get("store");
+  const keep = () => {
+    try {
+      if (area.value === model.get("kept")) localStorage.removeItem(store);
+      else localStorage.setItem(store, area.value);
+    } catch { /* a full or forbidden store: the kernel still has what it was sent */ }
+  };
+  const recall = () => {
+    try { return localStorage.getItem(store); } catch { return null; }
+  };
   const onInput = () => {
     light();
+    if (store) keep();
     clearTimeout(timer);
     since ??= Date.now();
     timer = setTimeout(send, Math.max(0, Math.min(PAUSE, since + LONGEST - Date.now())));
+  };
+  // JupyterLab says in a dialog that a kernel died, and the dialog takes the keys of whoever is typing.
+  // It has one button and asks nothing: it is closed, the pad says the same, and typing goes on.
+  const onBlur = (event) => {
+    send();
+    const dialog = event.relatedTarget?.closest?.(".jp-Dialog");
+    if (!store || dialog?.querySelectorAll(".jp-Dialog-button").length !== 1) return;
+    state.textContent = "The kernel stopped. Your words are kept here; run the cell again (▶ twice) when you like.";
+    setTimeout(() => {
+      dialog.querySelector(".jp-Dialog-button")?.click();
+      area.focus();
+    });
   };
   const onHide = () => { if (document.visibilityState === "hidden") send(); };
 
@@ -93,16 +153,25 @@ function render({ model, el }) {
   const onScroll = () => { layer.scrollTop = area.scrollTop; };
 
   area.value = model.get("text");
+  const unsent = store ? recall() : null;
+  if (unsent !== null) {
+    area.value = unsent;
+    timer = setTimeout(send, 0);
+  }
   onAsk();
+  onState();
   light();
   tell();
   area.addEventListener("input", onInput);
-  area.addEventListener("blur", send);
+  area.addEventListener("blur", onBlur);
   document.addEventListener("visibilitychange", onHide);
   window.addEventListener("pagehide", send);
   area.addEventListener("scroll", onScroll);
   // JupyterLab has keys of its own; while someone types here they belong to the text.
   area.addEventListener("keydown", (event) => event.stopPropagation());
+  area.addEventListener("keydown", onTab);
+  if (store) model.on("change:kept", keep);
+  model.on("change:head change:state", onState);
   model.on("change:segments", light);
   model.on("change:words", tell);
   model.on("change:text", onText);
@@ -115,6 +184,8 @@ function render({ model, el }) {
     model.off("change:words", tell);
     model.off("change:text", onText);
     model.off("change:placeholder change:label", onAsk);
+    model.off("change:kept", keep);
+    model.off("change:head change:state", onState);
   };
 }
 

@@ -1,0 +1,645 @@
+"""A tasting from kettle to reveal: set out, taste stage by stage, be coached, lay open."""
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+from string import ascii_uppercase
+from typing import Any
+
+import ipywidgets as w
+import numpy as np
+
+from redolent.blind import Seal, seal, verify
+from redolent.coach import ask
+from redolent.desk.clock import Clock
+from redolent.desk.lines import Lines
+from redolent.desk.notes import list_notes
+from redolent.desk.pad import Pad
+from redolent.desk.panel import Panel, check_folder, guarded, safe
+from redolent.desk.reading import read_for
+from redolent.desk.setting_out import SettingOut, details, fold
+from redolent.journal import Coffee, Journal, Note, Plan, Serving, Taster
+from redolent.lexicon import Lexicon
+from redolent.tasting import (
+    GUIDE,
+    STEPS,
+    TastedCup,
+    day_name,
+    design_tasting,
+    find_coffee,
+    fit_cooling,
+    lay_open,
+    pourer_sheet,
+    reveal_sheet,
+    solo_steps,
+    table_sheet,
+    tell_reveal,
+)
+from redolent.tasting.circumstances import LINE_SCALES
+from redolent.tasting.units import to_celsius
+
+_STEPS = {step.name: step for step in STEPS}
+_SILENCED = ("coach", "silenced")
+
+
+class TastingPanel(Panel):
+    """A whole tasting on one screen.
+
+    Parameters
+    ----------
+    journal : Journal, optional
+    lexicon : Lexicon, optional
+    folder : path, optional
+        Where the sheets are written; the current folder where none is given.
+    now : callable, optional
+        Gives the local time, aware.
+    seed : int or None
+        For tests only: a tasting whose seed is known is not blind and is stored so.
+    """
+
+    def __init__(
+        self,
+        journal: Journal | None = None,
+        lexicon: Lexicon | None = None,
+        folder: str | Path = ".",
+        now: Callable[[], datetime] | None = None,
+        seed: int | None = None,
+    ) -> None:
+        super().__init__("A tasting", journal)
+        self.lexicon = lexicon or Lexicon.load()
+        self._folder = Path(folder)
+        self._now = now or (lambda: datetime.now().astimezone())
+        self._seed = seed
+        self._rng = np.random.default_rng(seed)
+        self.plan: Plan | None = None
+        self.servings: list[Serving] = []
+        self.pads: dict[tuple[str, str], Pad] = {}
+        self.notes: dict[tuple[str, str], Note] = {}
+        self._words: dict[str, str] = {}
+        self._moving = False
+
+        self.form: SettingOut | None = None
+        self.begin = _chief("Draw the order and set the table")
+        self.step = w.ToggleButtons(options=[(step.label, step.name) for step in STEPS])
+        self.step.add_class("rd-steps")
+        self.task, self.how = w.HTML(), w.HTML()
+        self.clock = Clock()
+        self.table = w.VBox()
+        self.table.add_class("rd-pads")
+        self.lock, self.onward = _chief("Lock the notes of this stage"), w.Button()
+        self.status, self.coach = w.HTML(), w.HTML()
+        self.silence = w.Button(description="No more questions in this tasting")
+        self.reading_of = w.Dropdown(description="Cup")
+        self.reading = w.FloatText(description="It shows")
+        self.room = w.FloatText(description="The room")
+        self.keep_reading = w.Button(description="Keep the reading")
+        self.sureness = w.HTML()
+        self.lines_of = w.Dropdown(description="Cup")
+        self.lines = Lines(attributes=list(LINE_SCALES))
+        self.keep_lines = w.Button(description="Keep the marks")
+        self.lines_kept = w.HTML()
+        self.looked = w.Button(description="I looked under a cup")
+        self.stood: list[w.Dropdown] = []
+        self.lay_open_button = _chief("Reveal")
+        self.revealed = w.HTML()
+        self.save = w.Button(description="Save as HTML")
+        self.again = w.Button(description="Set out another tasting")
+
+        self.begin.on_click(lambda _: self.set_table())
+        self.step.observe(lambda _: self._moved(), "value")
+        self.clock.observe(lambda _: self._poured(), "pours")
+        self.lock.on_click(lambda _: self.lock_stage())
+        self.onward.on_click(lambda _: self.go_on())
+        self.silence.on_click(lambda _: self.silence_coach())
+        self.keep_reading.on_click(lambda _: self.note_reading())
+        self.keep_lines.on_click(lambda _: self.note_lines())
+        self.lines_of.observe(lambda _: self._show_marks(), "value")
+        self.looked.on_click(lambda _: self.look())
+        self.lay_open_button.on_click(lambda _: self.reveal())
+        self.save.on_click(lambda _: self.save_reveal())
+        self.again.on_click(lambda _: self.set_out())
+        self._resume()
+
+    # ---- set out
+
+    @guarded
+    def set_out(self) -> None:
+        """Show the form for a new tasting."""
+        self.plan = None
+        self.form = SettingOut(self.journal, self._now().date())
+        self.stack(self.form, self.trouble, w.HBox([self.begin]))
+
+    @guarded
+    def set_table(self) -> None:
+        """Draw repeats, order and codes, seal the key, write the sheets, and begin."""
+        assert self.form is not None
+        taster = self.journal.taster(self.form.taster.value)
+        rows, setup = self.form.named(), self.form.setup()
+        coffees = [self._coffee(row) for row in rows]
+        if len(coffees) < 2 or len({coffee.id for coffee in coffees}) < len(coffees):
+            raise ValueError("Name two different coffees or more.")
+        check_folder(self._folder)
+        alone = self.form.way.value == "self-reported"
+        served = self._served(taster, len(coffees))
+        design = design_tasting(len(coffees), self._rng, cups=self.form.cups.value, served=served)
+        # Alone, nothing is drawn beforehand but the codes and what stands twice: the taster shuffles, and looks later.
+        key = {"codes": list(design.codes), "repeats": design.repeated} if alone else design.key
+        sealed = seal(key)
+        now = self._now()
+        plan = self.journal.plan_tasting(
+            taster_id=taster.id,
+            name=f"{day_name(now)}, {now:%H:%M}",
+            blinding="not blind" if self._seed is not None and not alone else self.form.way.value,
+            coffees=[coffee.id for coffee in coffees],
+            codes=design.codes,
+            key=key,
+            commitment=sealed.commitment,
+            nonce=sealed.nonce,
+            setup=setup | {"way": self.form.way.value, "cups": self.form.cups.value},
+            at=now,
+        )
+        for kind, value in self.form.circumstances():
+            self.journal.note_circumstance(kind, value, tasting_id=plan.tasting_id, taster_id=taster.id, at=now)
+        self._serve(plan)
+
+    # ---- taste
+
+    @guarded
+    def lock_stage(self) -> None:
+        """Save the notes of this stage as they stand; what is changed later is a coached revision."""
+        stage = _STEPS[self.step.value].stage
+        saved = self._lock(stage)
+        if not saved:
+            raise ValueError("There is no note to lock yet: write what you smell or taste first.")
+        self.status.value = f'<p role="status">Locked at {self._now():%H:%M}: {safe(", ".join(saved))}.</p>'
+        self._mark_steps()
+        self._tell_coach()
+
+    @guarded
+    def go_on(self) -> None:
+        """Go to the next step."""
+        names = list(_STEPS)
+        self.step.value = names[min(names.index(self.step.value) + 1, len(names) - 1)]
+
+    @guarded
+    def silence_coach(self) -> None:
+        """Ask nothing more in this tasting."""
+        assert self.plan is not None
+        self.journal.note_circumstance(*_SILENCED, tasting_id=self.plan.tasting_id, taster_id=self.plan.taster_id)
+        self._tell_coach()
+
+    @guarded
+    def note_reading(self) -> None:
+        """Keep a reading of the thermometer, and expect the cups' warmth by it."""
+        assert self.plan is not None
+        celsius, room = (self._celsius(box.value) for box in (self.reading, self.room))
+        poured = self.clock.pours.get(self.reading_of.value, {}).get("at")
+        if not poured:
+            raise ValueError("Press this cup's pour first: a reading counts from there.")
+        minutes = self._now().timestamp() / 60 - poured / 60_000
+        fit_cooling([*self._readings(), (minutes, celsius)], room)
+        serving = self._serving(self.reading_of.value)
+        about = {"tasting_id": self.plan.tasting_id, "serving_id": serving.id, "at": self._now()}
+        self.journal.note_circumstance("room °C", f"{room:.1f}", **about)
+        self.journal.note_circumstance("reading", f"{minutes:.2f} min {celsius:.1f} °C", **about)
+        self._expect()
+
+    @guarded
+    def note_lines(self) -> None:
+        """Keep the marks on the lines for the chosen cup."""
+        assert self.plan is not None
+        stage = _STEPS[self.step.value].stage
+        if not self.lines.marks:
+            raise ValueError("Move a mark first; a line without a mark says nothing.")
+        serving = self._serving(self.lines_of.value)
+        for attribute, mark in self.lines.marks.items():
+            self.journal.mark_line(
+                taster_id=self.plan.taster_id,
+                serving_id=serving.id,
+                stage=stage,
+                attribute=attribute,
+                mark=mark,
+                at=self._now(),
+            )
+        self.lines_kept.value = f'<p role="status">Kept for {safe(serving.code)}, {safe(GUIDE[stage].label)}.</p>'
+
+    @guarded
+    def look(self) -> None:
+        """Note that the taster saw what is in a cup: the tasting is not blind."""
+        assert self.plan is not None
+        self.plan = self.journal.unblind_tasting(self.plan.tasting_id)
+        self._tell_how()
+
+    # ---- reveal
+
+    @guarded
+    def reveal(self) -> None:
+        """Lock what stands in the pads, open the key, and lay the cups open."""
+        assert self.plan is not None
+        order = None
+        if self._alone:
+            if any(box.value is None for box in self.stood):
+                raise ValueError("Look under each cup and say what stood there.")
+            order = "".join(box.value for box in self.stood)
+        for stage in GUIDE:
+            self._lock(stage)
+        self.plan = self.journal.reveal_tasting(self.plan.tasting_id, order=order, at=self._now())
+        self._show_reveal()
+
+    @guarded
+    def save_reveal(self) -> None:
+        """Write the reveal to a file."""
+        assert self.plan is not None
+        name = f"tasting {self._started:%Y-%m-%d %H%M%S}.html"
+        notes = list_notes(list(self.notes.values()), self.journal, self.lexicon)
+        page = reveal_sheet(
+            self._laid_open(), self.lexicon, notes=notes, taster=self._taster.name, day=day_name(self._started)
+        )
+        (self._folder / name).write_text(page, encoding="utf-8")
+        self.status.value = f'<p role="status">Saved as <b>{safe(name)}</b>.</p>'
+
+    # ---- what the panel shows
+
+    @guarded
+    def _resume(self) -> None:
+        """Go on with a tasting that was interrupted, or set out a new one."""
+        for plan in self.journal.plans()[:1]:
+            if plan.revealed_at is None:
+                self._serve(plan)
+                return
+        self.set_out()
+
+    def _serve(self, plan: Plan) -> None:
+        self.plan = plan
+        self.servings = self.journal.servings(plan.tasting_id)
+        self._taster: Taster = next(t for t in self.journal.tasters() if t.id == plan.taster_id)
+        self._started = next(t.started_at for t in self.journal.tastings() if t.id == plan.tasting_id)
+        self._words = self.journal.personal_words(plan.taster_id)
+        ids = {serving.id for serving in self.servings}
+        self.notes = {(n.serving_id, n.stage): n for n in self.journal.notes(plan.taster_id) if n.serving_id in ids}
+        self._drafts = self.journal.drafts()
+        self.pads = {}
+        self._write_sheets(plan)
+        codes = [serving.code for serving in self.servings]
+        with self.clock.hold_sync():
+            self.clock.store = f"redolent pours {plan.tasting_id}"
+            self.clock.codes = codes
+            self.clock.pours = self._pours()
+        for box in (self.reading_of, self.lines_of):
+            box.options, box.value = codes, codes[0]
+        warm = self._unit == "°F"
+        self.reading.description, self.room.description = f"It shows, {self._unit}", f"The room, {self._unit}"
+        self.reading.value, self.room.value = (150.0, 70.0) if warm else (65.0, 21.0)
+        self._expect()
+        self.revealed.value = ""
+        self._tell_how()
+        self._mark_steps(self._drafts.get(self._step_key, "dry"))
+        self._show()
+
+    def _moved(self) -> None:
+        if not self._moving and self.plan is not None:
+            self._go()
+
+    @guarded
+    def _go(self) -> None:
+        self.journal.save_draft(self._step_key, self.step.value)
+        self._show()
+
+    def _show(self) -> None:
+        step = _STEPS[self.step.value]
+        self.clock.step = step.name
+        self.status.value = ""
+        caution = GUIDE[step.stage].caution if step.stage else ""
+        warn = f"<br><b>{safe(caution)}</b>" if caution else ""
+        self.task.value = f"<p>{safe(step.task)}{warn}</p>"
+        if step.name == "reveal":
+            self._ask_truth()
+            return
+        self.table.children = [self._pad(serving, step.stage) for serving in self.servings] if step.stage else []
+        following = STEPS[STEPS.index(step) + 1]
+        self.onward.description = f"Next: {following.label}"
+        hot = step.name in ("hot", "warm", "cool")
+        self._show_marks()
+        self._tell_coach()
+        self.stack(
+            self.step, self.task, self.clock, self.table, self.trouble,
+            w.HBox([self.lock, self.onward] if step.stage else [self.onward]),
+            self.status, self.coach, w.HBox([self.silence]),
+            *([fold("A thermometer reading", self.reading_of, self.reading, self.room,
+                    w.HBox([self.keep_reading])), self.sureness] if hot or step.name in ("break", "skim") else []),
+            *([fold("Marks on lines, if you like", self.lines_of, self.lines, w.HBox([self.keep_lines]),
+                    self.lines_kept)] if hot else []),
+            self.how, w.HBox([self.looked]),
+        )  # fmt: skip
+
+    def _pad(self, serving: Serving, stage: str) -> Pad:
+        """Give the pad of a cup and stage, with what was typed there; made when it is first shown."""
+        if (serving.id, stage) in self.pads:
+            return self.pads[serving.id, stage]
+        key, note = _draft_key(serving, stage), self.notes.get((serving.id, stage))
+        text = self._drafts.get(key, note.text if note else "")
+        pad = Pad(
+            text=text,
+            kept=text,
+            store=f"redolent {key}",
+            label=f"Cup {serving.position}, {serving.code}, {GUIDE[stage].label}",
+            head=f"{serving.position} · {serving.code}",
+            placeholder="What do you smell and taste? Your own words, as they come.",
+            opened=serving.position == 1,
+        )
+        self.pads[serving.id, stage] = pad
+        self._read(pad)
+        self._tell_state(serving, stage)
+        pad.observe(lambda _: self._typed(serving, stage), "text")
+        return pad
+
+    def _typed(self, serving: Serving, stage: str) -> None:
+        self._take(serving, stage)
+
+    def _take(self, serving: Serving, stage: str) -> None:
+        """Light and keep what was typed."""
+        pad, note, key = self.pads[serving.id, stage], self.notes.get((serving.id, stage)), _draft_key(serving, stage)
+        self._read(pad)
+        self._keep(pad, key, note.text if note else "")
+        self._tell_state(serving, stage)
+
+    def _keep(self, pad: Pad, key: str, saved: str) -> None:
+        text = pad.text
+
+        def act(_: Panel) -> None:
+            if text == saved:
+                self.journal.drop_draft(key)
+            else:
+                self.journal.save_draft(key, text)
+            pad.kept = text
+
+        guarded(act)(self)
+
+    def _read(self, pad: Pad) -> None:
+        pad.show(read_for(pad.text, self._words, self.lexicon), self.lexicon)
+
+    def _tell_state(self, serving: Serving, stage: str) -> None:
+        pad, note = self.pads[serving.id, stage], self.notes.get((serving.id, stage))
+        if note is not None and pad.text == note.text:
+            pad.state = f"locked {note.written_at:%H:%M}" + (", revised" if note.revision > 1 else "")
+        elif note is not None:
+            pad.state = "locked; changes not kept yet"
+        else:
+            pad.state = "draft" if pad.text.strip() else ""
+
+    def _lock(self, stage: str) -> list[str]:
+        """Save what stands in the pads of a stage; give the codes of the cups that were saved."""
+        assert self.plan is not None
+        saved = []
+        for serving in self.servings:
+            note, key = self.notes.get((serving.id, stage)), _draft_key(serving, stage)
+            pad = self.pads.get((serving.id, stage))
+            text = pad.text if pad else self._drafts.get(key, "")
+            if not text.strip() or (note and text == note.text):
+                continue
+            note = self.journal.save_note(
+                taster_id=self.plan.taster_id,
+                serving_id=serving.id,
+                stage=stage,
+                text=text,
+                at=self._now(),
+                coached=note is not None,
+                note_id=note.note_id if note else None,
+                drop_draft=key,
+            )
+            self.notes[serving.id, stage] = note
+            self._drafts.pop(key, None)
+            saved.append(serving.code)
+            if pad:
+                pad.kept = text
+                self._tell_state(serving, stage)
+        return saved
+
+    def _tell_coach(self) -> None:
+        """Ask one question about each note that is locked and vague; nothing while a note of the stage is open."""
+        assert self.plan is not None
+        stage = _STEPS[self.step.value].stage
+        silenced = any((c.kind, c.value) == _SILENCED for c in self.journal.circumstances(self.plan.tasting_id))
+        locked = [(s, self.notes[s.id, stage]) for s in self.servings if (s.id, stage) in self.notes]
+        open_still = any(
+            (s.id, stage) not in self.notes and self.pads[s.id, stage].text.strip()
+            for s in self.servings
+            if (s.id, stage) in self.pads
+        )
+        asked = [] if silenced or open_still else [(s, self._question(note)) for s, note in locked]
+        told = [_tell_question(serving.code, question) for serving, question in asked if question]
+        self.coach.value = (
+            '<h3>A question, if you like</h3><p class="rd-quiet">There is no wrong note, only a vaguer one. What you '
+            "add now is kept beside the note, as a later revision that is not measured.</p>" + "".join(told)
+            if told
+            else ""
+        )
+        self.silence.layout.display = "" if told else "none"
+        self.lock.description = "Keep the revision" if locked and not open_still else "Lock the notes of this stage"
+
+    def _question(self, note: Note) -> Any:
+        return ask(read_for(note.text, self._words, self.lexicon), self.lexicon)
+
+    def _mark_steps(self, value: str | None = None) -> None:
+        """Mark the stages that hold a locked note."""
+        done = {stage for _, stage in self.notes}
+        value = value or self.step.value
+        options = [(f"{step.label} ✓" if step.stage in done else step.label, step.name) for step in STEPS]
+        self._moving = True
+        if options != list(self.step.options):
+            self.step.options = options
+        self.step.value = value
+        self._moving = False
+
+    def _show_marks(self) -> None:
+        if self.plan is None or self.lines_of.value is None:
+            return
+        serving, stage = self._serving(self.lines_of.value), _STEPS[self.step.value].stage
+        marks = self.journal.line_marks(self.plan.tasting_id)
+        self.lines.marks = {m.attribute: m.mark for m in marks if (m.serving_id, m.stage) == (serving.id, stage)}
+        self.lines_kept.value = ""
+
+    def _tell_how(self) -> None:
+        assert self.plan is not None
+        if self.plan.blinding == "not blind":
+            self.how.value = "<p><b>Not blind.</b> This tasting stays out of consistency.</p>"
+        elif self._alone:
+            letters = ascii_uppercase[: len(self.plan.coffees)] * self.plan.setup["cups"]
+            names = self._names()
+            repeats = self.journal.pourer_plan(self.plan.tasting_id).key["repeats"]
+            self.how.value = details("How to be blind to your own cups", *solo_steps(names, letters + repeats))
+        else:
+            self.how.value = (
+                f'<p class="rd-quiet">The pourer\'s key is in the file <b>{safe(self._sheet("key"))}</b>: hand it to '
+                f"whoever pours, and do not open it. The table sheet is <b>{safe(self._sheet('table'))}</b>.</p>"
+            )
+        self.looked.layout.display = "none" if self.plan.blinding == "not blind" else ""
+
+    def _ask_truth(self) -> None:
+        assert self.plan is not None
+        self.coach.value = ""
+        asks: list[w.Widget] = []
+        if self._alone:
+            options = [(name, letter) for letter, name in self._names().items()]
+            self.stood = [
+                w.Dropdown(options=options, value=None, description=f"{s.position} · {s.code}") for s in self.servings
+            ]
+            asks = [w.HTML("<p>Look under the cups. What stood there?</p>"), *self.stood]
+        self.stack(self.step, self.task, *asks, self.trouble, w.HBox([self.lay_open_button, self.looked]), self.how)
+
+    def _show_reveal(self) -> None:
+        assert self.plan is not None
+        sealed = self.journal.open_plan(self.plan.tasting_id)
+        same = verify(sealed.key, Seal(self.plan.commitment, sealed.nonce))
+        how = {"self-reported": "Self-reported.", "not blind": "Not blind: kept out of consistency."}
+        opened = (
+            "The key is the one that was sealed before the first cup."
+            if same
+            else "The key is not the one that was sealed; do not trust this tasting."
+        )
+        self.revealed.value = f'<p class="rd-quiet">{opened} {how.get(self.plan.blinding, "")}</p>' + tell_reveal(
+            self._laid_open(), self.lexicon
+        )
+        self.status.value = ""
+        self.stack(self.revealed, self.trouble, w.HBox([self.save, self.again]), self.status)
+
+    def _laid_open(self) -> Any:
+        assert self.plan is not None
+        servings = self.journal.servings(self.plan.tasting_id)
+        names = {coffee.id: coffee.name for coffee in self.journal.coffees()}
+        first = {key: self.journal.revisions(note.note_id)[0].text for key, note in self.notes.items()}
+        cups = [
+            TastedCup(
+                s.code,
+                names.get(s.coffee_id or "", ""),
+                {stage: text for (serving_id, stage), text in first.items() if serving_id == s.id},
+            )
+            for s in servings
+        ]
+        ids = {s.id for s in servings}
+        earlier = {n.text for n in self.journal.notes(self.plan.taster_id) if n.serving_id not in ids}
+        readings = (read_for(text, self._words, self.lexicon) for text in earlier)
+        known = {mention.node for reading in readings for mention in reading.mentions if mention.present}
+        words = {word: node for word, node in self._words.items() if node in self.lexicon}
+        return lay_open(cups, self.lexicon, personal=words, known=known)
+
+    # ---- pours and warmth
+
+    @guarded
+    def _poured(self) -> None:
+        """Keep the pour times that the browser tells of."""
+        if self.plan is None:
+            return
+        known = self._pours()
+        for code, pour in self.clock.pours.items():
+            if known.get(code, {}).get("at") == pour["at"] or code not in self.clock.codes:
+                continue
+            serving = self._serving(code)
+            at = datetime.fromtimestamp((pour["at"] or pour["set"]) / 1000, UTC).astimezone(self._now().tzinfo)
+            self.journal.record_stage(
+                self.plan.tasting_id, "crust", "pour" if pour["at"] else "pour taken back", serving.id, at
+            )
+
+    def _pours(self) -> dict[str, dict[str, int | None]]:
+        """Give the pour of each cup as the journal has it, the last word of each."""
+        assert self.plan is not None
+        codes = {serving.id: serving.code for serving in self.servings}
+        pours: dict[str, dict[str, int | None]] = {}
+        for event in self.journal.stage_events(self.plan.tasting_id):
+            if event.event in ("pour", "pour taken back") and event.serving_id in codes:
+                at = round(event.at.timestamp() * 1000)
+                pours[codes[event.serving_id]] = {"at": at if event.event == "pour" else None, "set": at}
+        return pours
+
+    def _readings(self) -> list[tuple[float, float]]:
+        assert self.plan is not None
+        kept = self.journal.circumstances(self.plan.tasting_id, "reading")
+        return [(float(one.value.split()[0]), float(one.value.split()[2])) for one in kept]
+
+    def _expect(self) -> None:
+        assert self.plan is not None
+        rooms = self.journal.circumstances(self.plan.tasting_id, "room °C")
+        cooling = fit_cooling(self._readings(), float(rooms[-1].value) if rooms else 21.0)
+        self.clock.expect(cooling, self._unit)
+        self.sureness.value = f'<p class="rd-quiet">{safe(cooling.sureness)}</p>'
+
+    @property
+    def _unit(self) -> str:
+        return self.plan.setup.get("temperature", "°C") if self.plan else "°C"
+
+    def _celsius(self, value: float) -> float:
+        return to_celsius(value) if self._unit == "°F" else value
+
+    # ---- odds and ends
+
+    @property
+    def _alone(self) -> bool:
+        return self.plan is not None and self.plan.setup.get("way") == "self-reported"
+
+    @property
+    def _step_key(self) -> str:
+        return f"tasting step {self.plan.tasting_id}" if self.plan else ""
+
+    def _serving(self, code: str) -> Serving:
+        return next(serving for serving in self.servings if serving.code == code)
+
+    def _coffee(self, row: dict[str, Any]) -> Coffee:
+        """Find or enter a coffee; a bare name means the newest of that name."""
+        if row["origin"] or row["process"] or row["roast_date"]:
+            return self.journal.coffee(**row)
+        return find_coffee(self.journal, row["name"])
+
+    def _names(self) -> dict[str, str]:
+        assert self.plan is not None
+        names = {coffee.id: coffee.name for coffee in self.journal.coffees()}
+        return {letter: names[one] for letter, one in zip(ascii_uppercase, self.plan.coffees, strict=False)}
+
+    def _served(self, taster: Taster, coffees: int) -> list[int]:
+        """Give the rows of the square that this taster's tables of as many coffees had; they stay in the kernel."""
+        plans = [plan for plan in self.journal.plans(taster.id) if len(plan.coffees) == coffees]
+        keys = [self.journal.pourer_plan(plan.tasting_id).key for plan in plans]
+        return [key["row"] for key in keys if "row" in key]
+
+    def _sheet(self, kind: str) -> str:
+        """Name a sheet after the tasting's time: nothing that people typed goes into a file name."""
+        stem = {"table": "tasting table", "key": "tasting pourer's key"}[kind]
+        return f"{stem} {self._started:%Y-%m-%d %H%M%S}.html"
+
+    def _write_sheets(self, plan: Plan) -> None:
+        """Write what is missing of the table sheet and the pourer's key; neither passes through the browser."""
+        kinds = ["table"] if self._alone else ["table", "key"]
+        if all((self._folder / self._sheet(kind)).exists() for kind in kinds):
+            return
+        sealed = self.journal.pourer_plan(plan.tasting_id)
+        codes, day = sealed.key["codes"], day_name(self._started)
+        sheet = table_sheet(codes, plan.commitment, taster=self._taster.name, day=day)
+        (self._folder / self._sheet("table")).write_text(sheet, encoding="utf-8")
+        if not self._alone:
+            amount = f"{plan.setup['dose_g']:g} g of coffee and {plan.setup['cup_ml']:.0f} ml of water"
+            secret = pourer_sheet(
+                codes,
+                sealed.key["order"],
+                Seal(plan.commitment, sealed.nonce),
+                self._names(),
+                dose=amount,
+                taster=self._taster.name,
+                day=day,
+            )
+            (self._folder / self._sheet("key")).write_text(secret, encoding="utf-8")
+
+
+def _chief(description: str) -> w.Button:
+    button = w.Button(description=description)
+    button.add_class("rd-chief")
+    return button
+
+
+def _draft_key(serving: Serving, stage: str) -> str:
+    return f"tasting {serving.id} {stage}"
+
+
+def _tell_question(code: str, question: Any) -> str:
+    """Write a question as HTML, with what to compare and why it is asked behind a fold."""
+    compare = details("What you could compare", *question.references) if question.references else ""
+    why = details("Why this question", question.why)
+    return f'<div class="rd-note"><p><b>{safe(code)}</b> {safe(question.asks)}</p>{compare}{why}</div>'

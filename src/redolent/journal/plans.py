@@ -1,0 +1,64 @@
+"""Tastings that were planned: the sealed key, and when it may be opened."""
+
+import json
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from redolent.journal import schema
+from redolent.journal.moment import join
+from redolent.journal.rows import BLINDINGS, Plan, PlanKey
+from redolent.journal.runs import CODE
+
+
+def check_plan(blinding: str, coffees: Sequence[str], codes: Sequence[str]) -> None:
+    """Raise a ValueError where a plan does not hold together."""
+    if blinding not in BLINDINGS:
+        raise ValueError(f"There is no blinding {blinding!r}; it is one of {', '.join(BLINDINGS)}.")
+    if len(set(coffees)) != len(coffees) or len(coffees) < 2:
+        raise ValueError("A tasting compares two coffees or more; give different ones.")
+    if len(set(codes)) != len(codes) or not codes or not all(map(CODE.fullmatch, codes)):
+        raise ValueError(f"Each cup of a tasting has a three-digit code of its own, not {list(codes)!r}.")
+
+
+def find(session: Session, tasting_id: str) -> schema.TastingPlan:
+    """Find the plan of a tasting.
+
+    Raises
+    ------
+    ValueError
+        Where it has none.
+    """
+    row = session.scalar(select(schema.TastingPlan).filter_by(tasting_id=tasting_id))
+    if row is None:
+        raise ValueError(f"The tasting {tasting_id!r} was not planned; it has no key.")
+    return row
+
+
+def key(session: Session, tasting_id: str) -> PlanKey:
+    """Read what is sealed."""
+    table = schema.TastingPlan
+    sealed, nonce = session.execute(select(table.key, table.nonce).filter_by(tasting_id=tasting_id)).one()
+    return PlanKey(json.loads(sealed), nonce)
+
+
+def write(value: Mapping[str, Any] | Sequence[Any]) -> str:
+    """Write a value as JSON in ASCII."""
+    return json.dumps(value)
+
+
+def plan(row: schema.TastingPlan) -> Plan:
+    """Hand out a plan without what is sealed."""
+    known = row.revealed_at is not None and row.revealed_utc_offset is not None
+    return Plan(
+        row.id,
+        row.tasting_id,
+        row.taster_id,
+        row.blinding,
+        json.loads(row.setup),
+        tuple(json.loads(row.coffees)),
+        row.commitment,
+        join(row.revealed_at, row.revealed_utc_offset) if known else None,
+    )
