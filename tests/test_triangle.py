@@ -109,7 +109,7 @@ def test_no_difference_shown_is_not_the_same():
     assert judge(12, 24, planned=24).sentence == (
         "No difference shown: 12 of 24 planned triads were correct, where the 5 % level asks for at least 13 "
         "(p = 0.068); that does not mean that the two coffees are the same: "
-        "p_d may still be up to 0.56 (95 % interval)."
+        "the difference may still be detected in up to 56 % of the triads (95 % interval of p_d)."
     )
     assert "1 of 3 planned triads was correct" in judge(1, 3, planned=3).sentence
 

@@ -1,7 +1,7 @@
 """Coverage of the triangle's intervals and false-alarm rates of its tests, simulated; the figures are printed.
 
 The simulation is ``benchmarks/triangle_coverage.py``; its full count is marked long, and CI runs a reduced one. A
-figure may lie four standard errors of its simulation beyond its bar, which each of them crosses by chance once in 30,000.
+figure may lie four standard errors of its simulation beyond its bar, which it crosses by chance once in 30,000.
 """
 
 import sys
