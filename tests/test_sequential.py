@@ -42,7 +42,7 @@ def test_states_after_each_answer():
     assert run.states == ("go on",) * 4 + ("difference shown",) * 2
     assert run.ended_at == 5
     assert run.finding == (
-        "Difference shown after 5 triads: 5 of 5 correct (planned p_d = 0.5, α = 0.05, β = 0.1); that holds for this "
+        "Difference shown after triad 5: 5 of 5 correct (planned p_d = 0.5, α = 0.05, β = 0.1); that holds for this "
         "taster and this pair only. Answers after triad 5 do not count."
     )
     none = plan_sequential(0.05, 0.1, pd=0.5).run([False] * 4)

@@ -47,9 +47,9 @@ def test_a_sequential_run_between_its_boundaries():
     n = run.ended_at
     assert path.y[n] >= run.plan.upper(n)
     assert all(path.y[k] < run.plan.upper(k) for k in range(n))
-    assert title(figure) == f"Difference shown after {n} triads: {sum(ANSWERS[:n])} of {n} correct"
+    assert title(figure) == f"Difference shown after triad {n}: {sum(ANSWERS[:n])} of {n} correct"
     assert figure.layout.meta["alt"].startswith(run.finding)
-    assert title(draw_sequential(plan_sequential(pd=0.4).run([]))) == "Undecided after 0 triads: 0 of 0 correct"
+    assert title(draw_sequential(plan_sequential(pd=0.4).run([]))) == "Undecided so far: 0 of 0 correct"
 
 
 def test_months_have_a_band_and_the_line_of_chance():
