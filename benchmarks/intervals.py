@@ -2,9 +2,9 @@
 
     python benchmarks/intervals.py [--runs 300]
 
-Servings are clustered in tastings and tastings in seasons (`tests/simulated_taster.py`). Each history is drawn
-from one taster whose words and their odds stay the same; what an interval has to cover is the mean of the estimate
-over 2,000 such histories. For each: the mean, the standard deviation of the estimate over histories, the median
+Servings are clustered in tastings and tastings in seasons (`tests/simulated_taster.py`). All histories are of
+tasters with as many words of the same odds; what an interval has to cover is the mean of the estimate over 2,000
+such histories. For each: the mean, the standard deviation of the estimate over histories, the median
 error that leaving out and drawing again give, and the coverage of the 95 % interval that the page shows.
 """
 

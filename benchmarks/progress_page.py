@@ -88,9 +88,8 @@ def main() -> None:
     commit = subprocess.run(
         ["git", "rev-parse", "--short", "HEAD"], capture_output=True, text=True, cwd=Path(__file__).parent
     )
-    print(
-        f"Python {platform.python_version()}, commit {commit.stdout.strip() or 'unknown'}, seed {SEED}, median of {ROUNDS}"
-    )
+    about = f"commit {commit.stdout.strip() or 'unknown'}, seed {SEED}, median of {ROUNDS}"
+    print(f"Python {platform.python_version()}, {about}")
     seconds = {}
     for count in (most // 4, most // 2, most):
         notes, parts = make_notes(count), {}
