@@ -92,10 +92,10 @@ RIVALS = {
 
 def speed(run: Callable[[list[str]], Iterable[object]], notes: list[str]) -> float:
     """Give notes a second of one pass."""
-    start = time.perf_counter()
+    start = time.process_time()
     for _ in run(notes):
         pass
-    return len(notes) / (time.perf_counter() - start)
+    return len(notes) / (time.process_time() - start)
 
 
 def main() -> None:

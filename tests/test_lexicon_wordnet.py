@@ -132,7 +132,7 @@ EXCEPTIONS = {
     "bakehouse/grain/bran": "Chaff and roughage to WordNet; the coat of the grain.",
     "bakehouse/grain/wheat-germ": "A nutriment to WordNet; the germ of the grain.",
     "bakehouse/bread/focaccia": "Known by its alternative label pizza, a dish to WordNet.",
-    "bakehouse/bread/bread-pudding": "Known by its alternative label French toast, a dish to WordNet.",
+    "bakehouse/pastry/bread-pudding": "Known by its alternative label French toast, a dish to WordNet.",
     "bakehouse/pastry/cookie-dough": "Known by its alternative label cake mix, a ready mix to WordNet.",
     "bakehouse/pastry/tortilla-chip": "A snack to WordNet; crisp and baked as a cracker.",
     "stockpot/savoury-sauce/teriyaki": "WordNet has the dish, which is named for its sauce.",

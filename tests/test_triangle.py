@@ -100,14 +100,16 @@ def test_thirteen_of_twenty_four():
     assert verdict.outcome == "difference shown"
     assert verdict.sentence == (
         "Difference shown: 13 of 24 planned triads were correct, where the 5 % level asks for at least 13 "
-        "(p = 0.028), so this taster tells these two coffees apart more often than guessing would."
+        "(p = 0.028), so this taster tells these two coffees apart more often than guessing would; "
+        "that holds for this taster and this pair only."
     )
 
 
 def test_no_difference_shown_is_not_the_same():
     assert judge(12, 24, planned=24).sentence == (
         "No difference shown: 12 of 24 planned triads were correct, where the 5 % level asks for at least 13 "
-        "(p = 0.068); that does not mean that the two coffees are the same."
+        "(p = 0.068); that does not mean that the two coffees are the same: "
+        "p_d may still be up to 0.56 (95 % interval)."
     )
     assert "1 of 3 planned triads was correct" in judge(1, 3, planned=3).sentence
 
@@ -128,14 +130,19 @@ def test_too_few_triads_for_any_verdict(of, alpha, start, end):
     assert verdict.sentence.endswith(end)
 
 
-def test_a_run_stopped_early_gets_no_verdict():
-    verdict = judge(10, 10, planned=24)  # ten of ten would be significant, had ten been planned
+def test_a_run_stopped_early_is_judged_by_the_test_that_holds_whenever_one_stops():
+    verdict = judge(4, 5, planned=24)  # four of five would be significant, had five been planned
+    assert verdict.p_value < 0.05 < verdict.anytime_p
     assert verdict.outcome == "stopped early"
+    assert not verdict.shown
     assert verdict.minimum_correct == 13
     assert verdict.sentence == (
-        "Stopped early: 24 triads were planned, 10 were answered, 10 were correct; "
-        "a p-value holds for a number of triads fixed beforehand, so no verdict is given."
+        "Stopped early: 24 triads were planned, 5 were answered, 4 were correct; "
+        "a p-value holds for a number of triads fixed beforehand, so the test that holds whenever one stops is used: "
+        f"a difference is not shown (p = {verdict.anytime_p:.3f} at the 5 % level); "
+        "that does not mean that the two coffees are the same."
     )
+    assert judge(10, 10, planned=24).shown
     assert "planned, 1 was answered, 0 were correct;" in judge(0, 1, planned=2).sentence
     assert judge(2, 2, planned=3).outcome == "stopped early"
 

@@ -7,7 +7,8 @@ from typing import Annotated
 import typer
 
 import redolent
-from redolent.cli import progress
+from redolent.cli import exchange, journal, progress
+from redolent.cli.triangle import triangle_app
 
 app = typer.Typer(
     name="redolent",
@@ -18,6 +19,9 @@ app = typer.Typer(
 )
 lexicon_app = typer.Typer(help="Look into the lexicon, and check it.", no_args_is_help=True)
 app.add_typer(lexicon_app, name="lexicon")
+app.add_typer(triangle_app, name="triangle")
+app.add_typer(journal.app, name="journal")
+app.add_typer(exchange.app)
 progress.register(app)
 
 Journal = Annotated[

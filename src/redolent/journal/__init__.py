@@ -1,5 +1,6 @@
 """The journal: what a taster wrote, answered and was served, kept as it was."""
 
+from redolent.journal.error import JournalError
 from redolent.journal.journal import Journal
 from redolent.journal.rows import (
     BLINDINGS,
@@ -15,7 +16,6 @@ from redolent.journal.rows import (
     Tasting,
     Triad,
 )
-from redolent.journal.store import JournalError
 
 __all__ = [
     "BLINDINGS",

@@ -2,11 +2,12 @@
 
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import Select, and_, func, select
+from sqlalchemy import Select, and_, exists, func, select, tuple_
 from sqlalchemy.orm import Session, aliased
 
-from redolent.journal.runs import is_open, tally
+from redolent.journal.runs import tally
 from redolent.journal.schema import Coffee, DrillEvent, LineMark, Note, Serving, Taster, Tasting, TriangleRun
+from redolent.journal.sealed import is_open
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -15,7 +16,8 @@ if TYPE_CHECKING:
 def is_latest() -> Any:
     """Whether a note is the latest of its revisions."""
     other = aliased(Note)
-    return Note.revision == select(func.max(other.revision)).where(other.note_id == Note.note_id).scalar_subquery()
+    later = tuple_(other.revision, other.rank, other.id) > tuple_(Note.revision, Note.rank, Note.id)
+    return ~exists().where(other.note_id == Note.note_id, later).correlate(Note)
 
 
 def notes(session: Session, taster_id: str | None = None) -> "pd.DataFrame":
@@ -45,7 +47,7 @@ def notes(session: Session, taster_id: str | None = None) -> "pd.DataFrame":
         .join(Tasting, Tasting.id == Serving.tasting_id)
         .outerjoin(Coffee, Coffee.id == Serving.coffee_id)
         .where(is_latest())
-        .order_by(first.at, Note.note_id)
+        .order_by(first.rank, Note.note_id)
     )
     if taster_id is not None:
         query = query.where(Note.taster_id == taster_id)
@@ -69,7 +71,7 @@ def runs(session: Session, taster_id: str | None = None) -> "pd.DataFrame":
         .join(Taster, Taster.id == TriangleRun.taster_id)
         .join(coffee_a, coffee_a.id == TriangleRun.coffee_a_id)
         .join(coffee_b, coffee_b.id == TriangleRun.coffee_b_id)
-        .where(is_open())
+        .where(is_open(session))
         .order_by(TriangleRun.at, TriangleRun.id)
     )
     if taster_id is not None:

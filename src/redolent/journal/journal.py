@@ -8,11 +8,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self, TypeVar
 from uuid import uuid4
 
-from sqlalchemy import Engine, Select, delete, exists, select
+from sqlalchemy import Engine, Select, delete, exists, func, select
 from sqlalchemy.orm import Session
 
-from redolent.journal import frames, runs, schema
-from redolent.journal.moment import join, split
+from redolent.journal import backup, frames, roles, runs, schema, sealed, tombstone
+from redolent.journal.error import DamagedError, JournalError
+from redolent.journal.migration import check_current, is_newer, migrate, newer, revision
+from redolent.journal.moment import join, rank, split
+from redolent.journal.place import file_of, is_sqlite, locate
 from redolent.journal.rows import (
     STAGES,
     Answer,
@@ -26,7 +29,8 @@ from redolent.journal.rows import (
     Tasting,
     Triad,
 )
-from redolent.journal.store import connect, explained, locate, migrate, writer
+from redolent.journal.store import connect, scrub, writer
+from redolent.journal.trouble import explained
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -40,13 +44,22 @@ class Journal:
     Notes, answers and plans are append-only. Whatever a method saved is on the disk when it returns.
     """
 
-    def __init__(self, engine: Engine) -> None:
+    def __init__(self, engine: Engine, read_only: str | None = None) -> None:
         self._engine = engine
         self._writer = writer(engine)
+        self.read_only = read_only
+        """Why nothing can be written to this journal; None where it can."""
+        # On a server everybody's drafts lie in one table.
+        self._mine = "" if is_sqlite(engine.url) else f"{engine.url.username}/"
+        self._drawn: dict[str, RunKey] = {}
 
     @classmethod
     def open(cls, path_or_url: str | Path | None = None) -> Self:
-        """Open a journal, and make it where there is none.
+        """Open a journal, make it where there is none, and bring an older one forward.
+
+        Before it is brought forward, and once a day, a backup is taken. One that a newer version wrote is
+        opened for reading alone; `read_only` says why. A server's journal is made and brought forward by its
+        administrator: ``redolent journal migrate``.
 
         Parameters
         ----------
@@ -57,12 +70,20 @@ class Journal:
         Raises
         ------
         JournalError
-            Where it cannot be made, read or written, or a newer version wrote it. It is left as it was.
+            Where it cannot be made, read or written. It is left as it was.
         """
         engine = connect(locate(path_or_url))
         try:
             with explained(engine.url):
+                found = revision(engine)
+                if is_newer(found):
+                    return cls(engine, newer(engine, found))
+                if not is_sqlite(engine.url):
+                    check_current(engine, found)
+                    return cls(engine)
                 migrate(engine)
+                if found and (file := file_of(engine.url)) and backup.is_due(file):
+                    _back_up(file)
         except BaseException:
             engine.dispose()
             raise
@@ -89,7 +110,7 @@ class Journal:
     # ---- people and coffees
 
     def taster(self, name: str) -> Taster:
-        """Find the taster of this name, or make one.
+        """Find the taster of this name, or make one. Capitals make no other taster: the first spelling stays.
 
         Raises
         ------
@@ -98,13 +119,12 @@ class Journal:
         """
         name = _named(name, "taster")
         with self._write() as session:
-            query = select(schema.Taster).where(schema.Taster.name == name)
-            return _taster(session.scalar(query) or _add(session, schema.Taster(name=name)))
+            return _taster(_same(session, schema.Taster, name=name) or _add(session, schema.Taster(name=name)))
 
     def find_taster(self, name: str) -> Taster | None:
         """Find the taster of that name; None where there is none."""
         with self._read() as session:
-            row = session.scalar(select(schema.Taster).where(schema.Taster.name == _tidy(name)))
+            row = _same(session, schema.Taster, name=_tidy(name))
             return row and _taster(row)
 
     def tasters(self) -> list[Taster]:
@@ -113,23 +133,44 @@ class Journal:
             rows = session.scalars(select(schema.Taster).order_by(schema.Taster.name))
             return [_taster(row) for row in rows]
 
+    def forget(self, taster_id: str) -> None:
+        """Delete a taster and everything of theirs, and leave a tombstone.
+
+        The bytes are gone from the journal's files and its backups, which are replaced by one new backup.
+
+        Raises
+        ------
+        ValueError
+            Where the taster is not in the journal.
+        """
+        file = file_of(self._engine.url)
+        with self._write() as session:
+            tombstone.bury(session, _get(session, schema.Taster, taster_id))
+            if file:
+                backup.drop_all(file)
+            elif not is_sqlite(self._engine.url):
+                roles.drop_login(session.connection(), taster_id)
+        if file:
+            backup.take(file)
+        scrub(self._engine)
+
+    def tombstones(self) -> set[str]:
+        """Give the ids of what was forgotten: no import or merge may bring it back."""
+        with self._read() as session:
+            return set(session.scalars(select(schema.Tombstone.id)))
+
     def coffee(self, name: str, *, origin: str = "", process: str = "", roast_date: date | None = None) -> Coffee:
-        """Find the coffee that is the same in all four, or make one.
+        """Find the coffee that is the same in all four, but for capitals, or make one.
 
         Raises
         ------
         ValueError
             Where the name is empty.
         """
-        lot = {
-            "name": _named(name, "coffee"),
-            "origin": _tidy(origin),
-            "process": _tidy(process),
-            "roast_date": roast_date,
-        }
+        said = {"name": _named(name, "coffee"), "origin": _tidy(origin), "process": _tidy(process)}
         with self._write() as session:
-            row = session.scalars(select(schema.Coffee).filter_by(**lot).limit(1)).first()
-            return _coffee(row or _add(session, schema.Coffee(**lot)))
+            row = _same(session, schema.Coffee, roast_date, **said)
+            return _coffee(row or _add(session, schema.Coffee(**said, roast_date=roast_date)))
 
     def coffees(self) -> list[Coffee]:
         """List the coffees by name, then by roast date."""
@@ -301,13 +342,15 @@ class Journal:
             )
             if note_id is not None:
                 row.revision = _next_revision(session, row)
+            row.rank = _next_rank(session, row.at, live=at is None)
             if drop_draft is not None:
-                session.execute(delete(schema.Draft).where(schema.Draft.key == drop_draft))
+                session.execute(delete(schema.Draft).where(schema.Draft.key == self._mine + drop_draft))
             return _note(_add(session, row))
 
     def notes(self, taster_id: str | None = None, limit: int | None = None) -> list[Note]:
         """List the notes, each in its latest revision, newest first."""
-        query = _newest(schema.Note).where(frames.is_latest()).limit(limit)
+        order = schema.Note.rank.desc(), schema.Note.id
+        query = select(schema.Note).where(frames.is_latest()).order_by(*order).limit(limit)
         if taster_id is not None:
             query = query.where(schema.Note.taster_id == taster_id)
         with self._read() as session:
@@ -315,25 +358,26 @@ class Journal:
 
     def revisions(self, note_id: str) -> list[Note]:
         """List the revisions of a note, first to latest."""
-        query = select(schema.Note).where(schema.Note.note_id == note_id).order_by(schema.Note.revision)
+        order = schema.Note.revision, schema.Note.rank, schema.Note.id
+        query = select(schema.Note).where(schema.Note.note_id == note_id).order_by(*order)
         with self._read() as session:
             return [_note(row) for row in session.scalars(query)]
 
     def save_draft(self, key: str, text: str) -> None:
         """Keep what is being typed, in place of what was kept under the same key."""
         with self._write() as session:
-            session.merge(schema.Draft(key=key, text=text, **_timed()))
+            session.merge(schema.Draft(key=self._mine + key, text=text, **_timed()))
 
     def drafts(self) -> dict[str, str]:
         """Give the drafts by key, oldest first."""
         with self._read() as session:
             rows = session.scalars(select(schema.Draft).order_by(schema.Draft.at, schema.Draft.key))
-            return {row.key: row.text for row in rows}
+            return {row.key[len(self._mine) :]: row.text for row in rows if row.key.startswith(self._mine)}
 
     def drop_draft(self, key: str) -> None:
         """Forget a draft, where there is one."""
         with self._write() as session:
-            session.execute(delete(schema.Draft).where(schema.Draft.key == key))
+            session.execute(delete(schema.Draft).where(schema.Draft.key == self._mine + key))
 
     # ---- a taster's own words
 
@@ -430,6 +474,8 @@ class Journal:
                 session.add(
                     schema.Triad(run_id=run.id, number=number, order=order, code_1=code_1, code_2=code_2, code_3=code_3)
                 )
+            # Whoever draws has seen the key; on a server nobody else reads it before the run is over.
+            self._drawn[run.id] = RunKey(tuple(orders), tuple((one, two, three) for one, two, three in codes), nonce)
             return _run(run)
 
     def runs(self, taster_id: str | None = None) -> list[Run]:
@@ -491,8 +537,11 @@ class Journal:
                 raise ValueError(runs.locked(triad, run, following))
             if odd_code not in triad.codes:
                 raise ValueError(f"The odd cup is one of {', '.join(triad.codes)}, not {odd_code!r}.")
-            row = schema.Answer(triad_id=triad.id, odd_code=odd_code, guessed=guessed, note=note, **_timed(at))
-            return _answer(_add(session, row), triad.number)
+            row = schema.Answer(
+                id=str(uuid4()), triad_id=triad.id, odd_code=odd_code, guessed=guessed, note=note, **_timed(at)
+            )
+            sealed.lock(session, row)
+            return _answer(row, triad.number)
 
     def answers(self, run_id: str) -> list[Answer]:
         """List the answers of a run, first triad to last, without what was true."""
@@ -538,7 +587,7 @@ class Journal:
             triad = _get(session, schema.Triad, triad_id)
             if not session.scalar(select(exists().where(schema.Answer.triad_id == triad.id))):
                 raise ValueError(f"Triad {triad.number} has no answer yet; answer first, then look.")
-            if session.scalar(select(schema.Triad.order).filter_by(id=triad.id)) is not None:
+            if not session.scalar(select(sealed.is_unentered(session, schema.Triad)).filter_by(id=triad.id)):
                 raise ValueError(f"What stood where in triad {triad.number} is known and stays as it is.")
             triad.order = order
 
@@ -559,7 +608,7 @@ class Journal:
         with self._read() as session:
             _get(session, schema.TriangleRun, run_id)
             runs.check_open(session, run_id)
-            return runs.key(session, run_id)
+            return runs.open_key(session, run_id)
 
     def pourer_key(self, run_id: str) -> RunKey:
         """Give the key to whoever pours. It never goes to anything that the taster sees.
@@ -569,6 +618,8 @@ class Journal:
         ValueError
             Where the run is not in the journal.
         """
+        if run_id in self._drawn:
+            return self._drawn[run_id]
         with self._read() as session:
             _get(session, schema.TriangleRun, run_id)
             return runs.key(session, run_id)
@@ -655,8 +706,20 @@ class Journal:
 
     @contextmanager
     def _write(self) -> Iterator[Session]:
+        if self.read_only is not None:
+            raise JournalError(self.read_only)
         with explained(self._engine.url), Session(self._writer) as session, session.begin():
             yield session
+
+
+def _back_up(file: Path) -> None:
+    """Take the day's backup. A full disk must not keep anybody from reading; `redolent journal check` tells of it."""
+    try:
+        backup.take(file)
+    except DamagedError:
+        raise
+    except JournalError:
+        return
 
 
 def _add(session: Session, row: _Row) -> _Row:
@@ -678,6 +741,22 @@ def _newest(table: Any) -> Select[Any]:
 
 def _timed(at: datetime | None = None) -> dict[str, Any]:
     return dict(zip(("at", "utc_offset"), split(at), strict=True))
+
+
+def _same(session: Session, table: type[_Row], roast_date: date | None = None, **said: str) -> _Row | None:
+    """Find the row of these texts: the very same, else the first that differs in nothing but capitals."""
+    query: Any = select(table)
+    if table is schema.Coffee:
+        query = query.filter_by(roast_date=roast_date)
+    if (row := session.scalars(query.filter_by(**said).limit(1)).first()) is not None:
+        return row
+    columns = [getattr(table, name) for name in said]
+    folded = [text.casefold() for text in said.values()]
+    # An older version let both spellings in; no clock says which came first, so their order decides.
+    for key, *texts in session.execute(query.with_only_columns(table.id, *columns).order_by(*columns)):
+        if [text.casefold() for text in texts] == folded:
+            return session.get(table, key)
+    return None
 
 
 def _tidy(name: str) -> str:
@@ -708,6 +787,13 @@ def _next_revision(session: Session, row: schema.Note) -> int:
     if (last.taster_id, last.serving_id, last.stage) != (row.taster_id, row.serving_id, row.stage):
         raise ValueError("A revision keeps its note's taster, serving and stage; save a new note instead.")
     return last.revision + 1
+
+
+def _next_rank(session: Session, at: datetime, *, live: bool) -> int:
+    """Give the rank after all others where a note is written now, else after those of the same instant."""
+    query = select(func.max(schema.Note.rank))
+    last = session.scalar(query if live else query.where(schema.Note.at == at))
+    return max(rank(at), -(1 << 62) if last is None else last + 1)
 
 
 def _taster(row: schema.Taster) -> Taster:

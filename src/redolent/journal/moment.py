@@ -2,6 +2,8 @@
 
 from datetime import UTC, datetime, timedelta, timezone
 
+_EPOCH = datetime(1970, 1, 1)
+
 
 def split(at: datetime | None = None) -> tuple[datetime, int]:
     """Take a moment apart as it is stored.
@@ -34,3 +36,8 @@ def split(at: datetime | None = None) -> tuple[datetime, int]:
 def join(utc: datetime, utc_offset: int) -> datetime:
     """Put a moment together again, as an aware datetime in the local time of its writing."""
     return utc.replace(tzinfo=UTC).astimezone(timezone(timedelta(minutes=utc_offset)))
+
+
+def rank(utc: datetime) -> int:
+    """Count the microseconds since 1970, of a moment as `split` gives it."""
+    return (utc - _EPOCH) // timedelta(microseconds=1)

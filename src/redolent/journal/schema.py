@@ -1,13 +1,13 @@
 """The tables of a journal. The migrations build them; a test holds the two together."""
 
 from datetime import date, datetime
-from typing import Annotated
+from typing import Annotated, Any
 from uuid import uuid4
 
-from sqlalchemy import CheckConstraint, Double, ForeignKey, MetaData, UniqueConstraint
+from sqlalchemy import BigInteger, CheckConstraint, Double, ForeignKey, Index, MetaData, UniqueConstraint
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
-from redolent.journal.moment import join
+from redolent.journal.moment import join, rank
 from redolent.journal.text import Verbatim
 
 # Random, so that an id tells nothing of the order in which the cups of a tasting were entered.
@@ -108,11 +108,20 @@ class StageEvent(Timed, Base):
     event: Mapped[str]
 
 
+def _rank(context: Any) -> int:
+    return rank(context.get_current_parameters()["at"])
+
+
 class Note(Timed, Base):
-    """One revision of a note. Append-only."""
+    """One revision of a note. Append-only.
+
+    Notes are ordered by `rank`: the microseconds since 1970 of `at`, raised where two notes fall on one
+    instant or the clock was set back. Revisions are in the order of their number, rank and id: two that were
+    written in two copies of a journal have the same number, and both stay.
+    """
 
     __tablename__ = "note"
-    __table_args__ = (UniqueConstraint("note_id", "revision"),)
+    __table_args__ = (Index(None, "note_id", "revision"), Index(None, "at"))
 
     id: Mapped[Key]
     note_id: Mapped[str]
@@ -122,6 +131,7 @@ class Note(Timed, Base):
     stage: Mapped[str]
     text: Mapped[str]
     coached: Mapped[bool]
+    rank: Mapped[int] = mapped_column(BigInteger, default=_rank, server_default="0", index=True)
 
 
 class LineMark(Timed, Base):
@@ -212,3 +222,20 @@ class PersonalWord(Timed, Base):
     taster_id: Mapped[str] = mapped_column(ForeignKey("taster.id"))
     word: Mapped[str]
     node: Mapped[str]
+
+
+class Tombstone(Timed, Base):
+    """What was forgotten, so that no merge brings it back. `id` is the id it had."""
+
+    __tablename__ = "tombstone"
+
+    id: Mapped[str] = mapped_column(primary_key=True)
+    kind: Mapped[str]
+
+
+class Collected(Base):
+    """What came by `collect`: the id of a row, or id/column of a cell that was filled in."""
+
+    __tablename__ = "collected"
+
+    id: Mapped[str] = mapped_column(primary_key=True)

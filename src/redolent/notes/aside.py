@@ -5,8 +5,9 @@ Each function gives the tokens that it is about; `context` drops what stands the
 
 from redolent.notes.compose import Draft
 from redolent.notes.grammar import Phrase, phrases, words
-from redolent.notes.match import Found
+from redolent.notes.match import COMMON, Found
 from redolent.notes.tokens import WORD
+from redolent.notes.traits import trait
 from redolent.notes.words import FUNCTION_WORDS, flags
 
 STOPS = frozenset([".", "!", "?", ";", "\n", ",", ":", "(", ")", "—", "–", "-", "…", "/", '"', "“", "'"])
@@ -14,18 +15,29 @@ STOPS = frozenset([".", "!", "?", ";", "\n", ",", ":", "(", ")", "—", "–", "
 # ---- clauses
 
 _CLAUSE_ENDS = frozenset([".", "!", "?", ";", "\n", ",", ":", "(", ")", "—", "–", "-"]) | words("clause_ends")
+_ENDS_CLAUSE = trait(_CLAUSE_ENDS)
 
 
-def split_clauses(draft: Draft) -> list[tuple[int, int]]:
-    """Split the note at stops, commas and turns into runs of tokens, each from and up to a token."""
-    cuts, start = [], 0
-    for i in [i for i, word in enumerate(draft.words) if word in _CLAUSE_ENDS]:
-        if start < i:
-            cuts.append((start, i))
-        start = i + 1
-    if start < len(draft.words):
-        cuts.append((start, len(draft.words)))
-    return cuts
+def find_clauses(draft: Draft, said: int) -> list[tuple[int, int]]:
+    """Give the clauses that hold a trait, each from and up to a token; stops, commas and turns end one."""
+    clauses, end = [], -1
+    for i in draft.where(said):
+        if i > end and not draft.traits[i] & _ENDS_CLAUSE:
+            start, end = _clause_start(draft, i), _clause_end(draft, i)
+            clauses.append((start, end))
+    return clauses
+
+
+def _clause_start(draft: Draft, i: int) -> int:
+    while i > 0 and not draft.traits[i - 1] & _ENDS_CLAUSE:
+        i -= 1
+    return i
+
+
+def _clause_end(draft: Draft, i: int) -> int:
+    while i < len(draft.words) and not draft.traits[i] & _ENDS_CLAUSE:
+        i += 1
+    return i
 
 
 PhraseIndex = dict[str, list[Phrase]]
@@ -41,7 +53,7 @@ def index_phrases(name: str) -> PhraseIndex:
 
 def mark_phrases(index: PhraseIndex) -> frozenset[str]:
     """Give the most telling word of each phrase: a note without any of them holds none of the phrases."""
-    telling = (max(p, key=lambda w: (w not in FUNCTION_WORDS, len(w))) for ps in index.values() for p in ps)
+    telling = (max(p, key=lambda w: (w not in COMMON, len(w))) for ps in index.values() for p in ps)
     return frozenset(telling)
 
 
@@ -59,7 +71,7 @@ _HEADINGS = words("headings")
 _LONGEST_HEADING = 3
 _IN_HEADINGS = _HEADINGS | FUNCTION_WORDS
 _HEADING_DASHES = frozenset(["-", "–", "—", "="])
-_HEADING_MARKS = _HEADING_DASHES | {":"}
+_MARKS_HEADING = trait(_HEADING_DASHES | {":"})
 
 
 def _opens(before: str) -> bool:
@@ -69,19 +81,17 @@ def _opens(before: str) -> bool:
 
 def find_headings(draft: Draft) -> set[int]:
     """Find the words of headings: they are places in the note."""
-    if draft.said.isdisjoint(_HEADING_MARKS):
-        return set()
     heads: set[int] = set()
-    for i, word in enumerate(draft.words):
-        if word == ":":
+    for i in draft.where(_MARKS_HEADING):
+        if draft.words[i] == ":":
             k = i
             while draft.word(k - 1) in _IN_HEADINGS and i - k < _LONGEST_HEADING:
                 k -= 1
-            opens = k == 0 or draft.words[k - 1] in STOPS or (k < i and draft.tokens.capitals[k])
+            opens = k == 0 or draft.words[k - 1] in STOPS or (k < i and draft.tokens[k].capital)
             if opens and _HEADINGS.intersection(draft.words[k:i]):
                 heads.update(range(k, i))
-        elif word in _HEADINGS and draft.word(i + 1) in _HEADING_DASHES and _opens(draft.word(i - 1)):
-            heads.add(i)
+        elif draft.word(i - 1) in _HEADINGS and _opens(draft.word(i - 2)):
+            heads.add(i - 1)
     return heads
 
 
@@ -99,32 +109,28 @@ ROOM = words("room")
 
 def find_names(draft: Draft) -> set[int]:
     """Find capitalised words that are people or places; what is a name once is one wherever it is capitalised."""
-    said = [f for f in draft.found if draft.tokens.capitals[f.first]]
-    if not said:
-        return set()
     tokens = draft.tokens
-    capitals = [
-        capital
-        for capital, kind, norm in zip(tokens.capitals, tokens.kinds, tokens.norms, strict=True)
-        if kind == WORD and len(norm) > 1
-    ]
-    if capitals and sum(capitals) > 0.8 * len(capitals):
-        return set()  # every word is capitalised, which says nothing
+    said = [f for f in draft.found if tokens[f.first].capital]
     named = {f.words for f in said if _is_name(draft, f)}
+    if not named:
+        return set()
+    capitals = [token.capital for token in tokens if token.kind == WORD and len(token.norm) > 1]
+    if sum(capitals) > 0.8 * len(capitals):
+        return set()  # every word is capitalised, which says nothing
     return {i for f in said if f.words in named for i in range(f.first, f.last + 1)}
 
 
 def _is_name(draft: Draft, f: Found) -> bool:
     first, last = f.first, f.last
     before, after = draft.word(first - 1), draft.word(last + 1) if draft.is_word(last + 1) else ""
+    if not after and (before in STOPS or before == ""):
+        return False  # "Plum, ..."
     inside = before not in STOPS and before not in ("", "and", "or")
     after_next = draft.word(last + 2)
-    if after in _PLACES or (after and draft.tokens.capitals[last + 1] and after_next in _PLACES):
+    if after in _PLACES or (after and draft.tokens[last + 1].capital and after_next in _PLACES):
         return True
-    if draft.vocab.lexicon[f.node].label[0].isupper():
-        return False  # "Turkish delight", "Bourbon biscuit": a capital of its own
-    owns = draft.text[draft.tokens.start(last) : draft.tokens.end(last)].endswith(("'s", "’s"))
-    return (
+    owns = draft.text[slice(*draft.tokens.span(last, last))].endswith(("'s", "’s"))
+    told = (
         before in _TITLES
         or (inside and before in _BEFORE_NAMES)
         or after in _DOES
@@ -134,6 +140,8 @@ def _is_name(draft: Draft, f: Found) -> bool:
         or (owns and (after in _PEOPLE or after in ROOM or after in _OBJECTS))
         or _acts(draft, last + 1)
     )
+    # "Turkish delight", "Bourbon biscuit": a capital of its own
+    return told and not draft.vocab.lexicon[f.node].label[0].isupper()
 
 
 _ACTS = words("acts")
@@ -163,23 +171,21 @@ _SKIN = words("skin")
 _ELSEWHERE = words("elsewhere")
 _COLOUR = words("colour")
 _SCENTED = words("scented")
-_BESIDE = ROOM | _SKIN | _ELSEWHERE | _COLOUR | _SCENTED | mark_phrases(_EATING)
+_BESIDE = trait(ROOM | _SKIN | _ELSEWHERE | _COLOUR | _SCENTED)
+_EATEN = trait(mark_phrases(_EATING))
 
 
 def find_beside(draft: Draft) -> set[int]:
     """Find what is said of the room, or of food eaten beside the cup."""
-    if draft.said.isdisjoint(_BESIDE):
-        return set()
     out: set[int] = set()
-    for start, stop in split_clauses(draft):
+    for start, stop in find_clauses(draft, _EATEN):
         said = draft.words[start:stop]
-        if _BESIDE.isdisjoint(said):
-            continue
-        like = next((k for k, w in enumerate(said) if w in _LIKENESS), len(said))
         eaten = find_phrase(said, _EATING)
-        if 0 <= eaten <= like and draft.covering(start + eaten) is None:
+        if 0 <= eaten <= _likeness(said) and draft.covering(start + eaten) is None:
             out.update(range(start if said[eaten] in _BEHIND_FOOD else start + eaten, stop))
-        if _is_of_the_room(said, like):
+    for start, stop in find_clauses(draft, _BESIDE):
+        said = draft.words[start:stop]
+        if _is_of_the_room(said, _likeness(said)):
             out.update(range(start, stop))
             continue
         for k, w in enumerate(said):
@@ -190,6 +196,11 @@ def find_beside(draft: Draft) -> set[int]:
                 if of_it is not None and not draft.is_food(of_it.node):
                     out.add(start + k + 1)  # "grinder clean"
     return out
+
+
+def _likeness(said: list[str]) -> int:
+    """Give where a clause begins to say what something is like; its length where it never does."""
+    return next((k for k, word in enumerate(said) if word in _LIKENESS), len(said))
 
 
 def _is_of_the_room(said: list[str], like: int) -> bool:
@@ -208,21 +219,17 @@ def _is_of_the_room(said: list[str], like: int) -> bool:
 
 _WISHES = index_phrases("wishes")
 _PROMISES = index_phrases("promises")
-_WISH_MARKS, _PROMISE_MARKS = mark_phrases(_WISHES), mark_phrases(_PROMISES)
+_WISHED, _PROMISED = trait(mark_phrases(_WISHES)), trait(mark_phrases(_PROMISES))
 _WISH_ENDS = frozenset([",", ".", ";", "!", "?", "\n", "but", "and"])
 
 
 def find_wished(draft: Draft) -> set[int]:
     """Find what the writer wished for or expected: "I wanted more fruit", "could use some sweetness, roundness"."""
-    if draft.said.isdisjoint(_WISH_MARKS):
-        return set()
     out: set[int] = set()
     end = 0
-    for start, stop in split_clauses(draft):
+    for start, stop in find_clauses(draft, _WISHED):
         if start < end:
             continue  # within the list of an earlier wish
-        if _WISH_MARKS.isdisjoint(draft.words[start:stop]):
-            continue
         at = find_phrase(draft.words[start:stop], _WISHES)
         if at < 0 or "than" in draft.words[start : start + at]:
             continue
@@ -236,24 +243,21 @@ def find_wished(draft: Draft) -> set[int]:
     return out
 
 
-_REPORTS = words("reports")
+_REPORTED = trait(words("reports"))
 
 
 def find_told(draft: Draft) -> set[int]:
     """Find what another taster found, or the bag promised: "Saffron swears she got apple", "the bag says blueberry"."""
     out: set[int] = set()
     said = draft.words
-    if not draft.said.isdisjoint(_PROMISE_MARKS):
-        for start, stop in split_clauses(draft):
-            promised = find_phrase(said[start:stop], _PROMISES)
-            if promised >= 0:
-                out.update(range(start + promised, stop))
-    if draft.said.isdisjoint(_REPORTS):
-        return out
-    for i in [i for i, word in enumerate(said) if word in _REPORTS]:
+    for start, stop in find_clauses(draft, _PROMISED):
+        promised = find_phrase(said[start:stop], _PROMISES)
+        if promised >= 0:
+            out.update(range(start + promised, stop))
+    for i in draft.where(_REPORTED):
         k = i - 1
         while k >= 0 and i - k <= _FARTHEST_REPORT and said[k] not in _CLAUSE_ENDS:
-            capital = k == i - 1 and draft.tokens.capitals[k]
+            capital = k == i - 1 and draft.tokens[k].capital
             named = capital and said[k] not in FUNCTION_WORDS and draft.covering(k) is None
             if said[k] in _PEOPLE or named:
                 out.update(range(k, _clause_end(draft, i)))
@@ -264,9 +268,3 @@ def find_told(draft: Draft) -> set[int]:
 
 # "my colleague, she says", "he still swears": how far before its verb a person stands.
 _FARTHEST_REPORT = 3
-
-
-def _clause_end(draft: Draft, i: int) -> int:
-    while i < len(draft.words) and draft.words[i] not in _CLAUSE_ENDS:
-        i += 1
-    return i

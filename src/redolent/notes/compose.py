@@ -4,9 +4,14 @@ Each function takes a `Draft` and changes its list of `Found`; the tables above 
 beside a row what it does.
 """
 
+from functools import reduce
+from operator import or_
+
 from redolent.notes.grammar import words
 from redolent.notes.match import Found, Vocabulary
+from redolent.notes.memory import Memory
 from redolent.notes.tokens import WORD, Tokens
+from redolent.notes.traits import trait
 
 FRUIT = frozenset(["orchard", "berry-patch", "citrus-grove", "tropical-stall"])
 MOUTH_AND_WHOLE = frozenset(["tongue", "touch", "passage", "whole-cup"])
@@ -29,20 +34,34 @@ CORDIAL = "of a flower the flower, else two"
 WEIGHT, FINISH = "touch/weight", "passage/finish"
 
 
+# The family a node stands in; a realm gives itself.
+_FAMILIES = Memory(lambda node: node.split("/", 1)[0])
+
+
 class Draft:
     """A note on its way to a reading: its tokens, and which of them name something.
 
     Every token knows the `Found` that covers it, so that each rule looks only at the tokens around it, and a note of
     any length is read in one go.
+
+    Attributes
+    ----------
+    words : list of str
+        A token's norm, with its spelling corrected.
+    traits : list of int
+        Of each word; `said` is what they hold together.
+    cover : list of Found or None
+        What covers each token.
     """
 
     def __init__(self, text: str, tokens: Tokens, words: list[str], found: list[Found], vocab: Vocabulary) -> None:
         self.text, self.tokens, self.words, self.vocab = text, tokens, words, vocab
-        self.said = frozenset(words)
-        self._found: list[Found] | None = None
+        self.traits = list(map(vocab.traits.__getitem__, words))
+        self.said = reduce(or_, self.traits, 0)
+        self._found: list[Found] | None = found
         self.cover: list[Found | None] = [None] * len(words)
         for f in found:
-            self.put(f)
+            self.cover[f.first : f.last + 1] = [f] * (f.last + 1 - f.first)
 
     @property
     def found(self) -> list[Found]:
@@ -88,9 +107,13 @@ class Draft:
         f.last = f.last if last is None else last
         self.put(f)
 
+    def where(self, trait: int) -> list[int]:
+        """Give the tokens whose words hold a trait."""
+        return [i for i, traits in enumerate(self.traits) if traits & trait] if self.said & trait else []
+
     def family(self, node: str) -> str:
         """Give the family a node stands in; a realm gives itself."""
-        return node.split("/", 1)[0]
+        return _FAMILIES[node]
 
     def is_food(self, node: str) -> bool:
         """Say whether a node is something with a smell: neither taste, feel nor the whole cup."""
@@ -106,7 +129,7 @@ class Draft:
 
     def is_word(self, i: int) -> bool:
         """Say whether token `i` is a word."""
-        return 0 <= i < len(self.words) and self.tokens.kinds[i] == WORD
+        return 0 <= i < len(self.words) and self.tokens[i].kind == WORD
 
 
 # "red and black currant", "lemon and lime zest", "milk or dark chocolate", "wild and garden strawberry"
@@ -144,6 +167,7 @@ _MAKES = {
     "smoke": SMOKE, "ferment": FERMENT, "cordial": CORDIAL, "broth": BROTH, "food": None,
 }  # fmt: skip
 _HEADS: dict[str, str | None] = {word: node for name, node in _MAKES.items() for word in words(f"head_{name}")}
+_HEADS_SAID = trait(_HEADS)
 
 # Which foods each of those words works on; elsewhere the two words stay two.
 _FRUIT_ONLY = frozenset([JAM, BLOSSOM])
@@ -154,14 +178,11 @@ _DISH_FAMILIES = FRUIT | frozenset(
 
 def join_heads(draft: Draft) -> None:
     """Make one mention of a food and the word behind it ("carrot cake"); of each of a list ("plum and fig jam")."""
-    if draft.said.isdisjoint(_HEADS):
-        return
-    for f in draft.found:
-        if draft.starting(f.first) is not f or not draft.is_food(f.node) or f.words in _COLOURING:
+    for after in draft.where(_HEADS_SAID):
+        f, head = draft.ending(after - 1), draft.words[after]
+        if f is None or f.rule == "food and head" or not draft.is_food(f.node) or f.words in _COLOURING:
             continue
-        after = f.last + 1
-        head = draft.word(after)
-        if not draft.is_word(after) or head not in _HEADS:
+        if not draft.is_word(after):
             continue
         taken = draft.covering(after)
         if taken is not None and taken.last > after:
@@ -177,14 +198,16 @@ def join_heads(draft: Draft) -> None:
 
 # "jam of apricot", "peel from lemon", "compote of plums": the head before its food
 _OF = frozenset(["of", "from"])
+_OF_SAID = trait(_OF)
 
 
 def join_heads_of(draft: Draft) -> None:
     """Make one mention of a head and the food it is of, as people write whose language has them in that order."""
-    if draft.said.isdisjoint(_OF) or draft.said.isdisjoint(_HEADS):
+    if not draft.said & _OF_SAID:
         return
-    for i, word in enumerate(draft.words):
-        if word not in _HEADS or draft.word(i + 1) not in _OF or not draft.is_word(i):
+    for i in draft.where(_HEADS_SAID):
+        word = draft.words[i]
+        if draft.word(i + 1) not in _OF or not draft.is_word(i):
             continue
         k = i + 2
         while draft.word(k) in ("the", "a", "an", "ripe", "my", "some"):
@@ -234,6 +257,7 @@ def _spread_back(draft: Draft, f: Found, node: str) -> None:
 # "dried apricot", "stewed plums", "candied lemon", "figs who are dried", "apple baked"
 _TREATMENTS = {"dried": DRIED, "jam": JAM, "candied": CANDIED, "ferment": FERMENT}
 _TREATED = {word: node for name, node in _TREATMENTS.items() for word in words(f"treated_{name}")}
+_TREATED_SAID = trait(_TREATED)
 
 
 _LINKS = words("links")
@@ -241,11 +265,10 @@ _LINKS = words("links")
 
 def treat(draft: Draft) -> None:
     """Move fruit to the preserve shelf where it is dried, cooked or candied; pickled vegetables to the ferments."""
-    if draft.said.isdisjoint(_TREATED):
-        return
-    for i, word in enumerate(draft.words):
-        node = _TREATED.get(word)
-        if node is None or not draft.is_word(i):
+    for i in draft.where(_TREATED_SAID):
+        word = draft.words[i]
+        node = _TREATED[word]
+        if not draft.is_word(i):
             continue
         own = draft.covering(i)
         if own is not None and (own.first < i or own.last > i):
@@ -285,11 +308,12 @@ def _grades_a_taste(draft: Draft, f: Found) -> bool:
 
 # "peaches in syrup", "pears in juice"
 _STEEPED = words("steeped")
+_STEEPED_SAID = trait(_STEEPED)
 
 
 def steep(draft: Draft) -> None:
     """Move fruit in syrup to the preserve shelf."""
-    if draft.said.isdisjoint(_STEEPED):
+    if not draft.said & _STEEPED_SAID:
         return
     for f in draft.found:
         if draft.is_fruit(f.node) and draft.word(f.last + 1) == "in" and draft.word(f.last + 2) in _STEEPED:
@@ -299,12 +323,13 @@ def steep(draft: Draft) -> None:
 
 # "drying like a green banana", "thick as date syrup": between a feel and its likeness.
 _LIKE = words("like")
+_LIKE_SAID = trait(_LIKE)
 _TO_LIKE = words("to_like")
 
 
 def liken(draft: Draft) -> None:
     """Drop the thing that a feel is only likened to, up to the end of the clause."""
-    if draft.said.isdisjoint(_LIKE):
+    if not draft.said & _LIKE_SAID:
         return
     for f in draft.found:
         if draft.starting(f.first) is not f or draft.family(f.node) != "touch":
@@ -336,6 +361,7 @@ def _can_be(draft: Draft, f: Found, node: str) -> bool:
 
 # "roasted hazelnut", "rancid nuts", "fresh bread": before a food these words only colour it.
 _COLOURING = words("colouring")
+_COLOURING_SAID = trait(_COLOURING)
 # Of them, these keep a meaning of their own before a food: "sweet cereal", "bright lemon", "sticky toffee".
 _YIELDING = _COLOURING - frozenset(
     ["clean", "lively", "vivid", "round", "simple", "bland", "thick", "sticky", "toasty"]
@@ -348,29 +374,24 @@ _PARTICIPLES = words("participles")
 
 def absorb(draft: Draft) -> None:
     """Let a colouring word before a food be part of its mention ("toasted rye")."""
-    if draft.said.isdisjoint(_COLOURING):
-        return
-    for f in draft.found:
-        said = draft.words[f.first : f.last + 1]
-        after, behind = draft.starting(f.last + 1), draft.ending(f.first - 1)
-        if (
-            len(said) == 1
-            and said[0] in _PARTICIPLES
-            and behind is not None
-            and after is None
-            and draft.is_food(behind.node)
-        ):
-            draft.stretch(behind, last=f.first)  # "caramel burned"
-        elif len(said) == 1 and said[0] in _YIELDING and after is not None and draft.is_food(after.node):
+    for i in draft.where(_COLOURING_SAID):
+        f, word = draft.starting(i), draft.words[i]
+        if f is None or f.last > i:
+            continue
+        after, behind = draft.starting(i + 1), draft.ending(i - 1)
+        if word in _PARTICIPLES and behind is not None and after is None and draft.is_food(behind.node):
+            draft.stretch(behind, last=i)  # "caramel burned"
+        elif word in _YIELDING and after is not None and draft.is_food(after.node):
             draft.drop(f)
-            if said[0] not in _GRADES:
-                draft.stretch(after, first=f.first)
-        elif said[0] in _GRADES and len(said) == 1 and _grades_a_taste(draft, f):
+            if word not in _GRADES:
+                draft.stretch(after, first=i)
+        elif word in _GRADES and _grades_a_taste(draft, f):
             draft.drop(f)  # "soft acidity", "acidity soft": how much of it there is
 
 
 # "heavy body", "medium-plus body", "body is full", "Body: light", "texture is full and oily"
 _BODY = frozenset(["body", "mouthfeel", "texture", "bodied"])
+_BODY_SAID = trait(_BODY)
 _BODY_SIZE = words("body_size")
 _MUCH = words("body_much")
 _SIZES = words("sizes")
@@ -379,10 +400,9 @@ _COPULA = words("copula")
 
 def qualify_body(draft: Draft) -> None:
     """Make one mention of "body" or "mouthfeel" and the word that says how it is."""
-    if draft.said.isdisjoint(_BODY):
-        return
-    for i, word in enumerate(draft.words):
-        if word not in _BODY or not draft.is_word(i) or draft.covering(i):
+    for i in draft.where(_BODY_SAID):
+        word = draft.words[i]
+        if not draft.is_word(i) or draft.covering(i):
             continue
         before = draft.ending(i - 1)
         if before is not None:
@@ -440,16 +460,16 @@ _BODY_NODES = {
 
 # "long finish", "aftertaste went on and on", "the end is sweet, long", "gd length", "Finish: medium"
 _FINISH = words("finish")
+_FINISH_SAID = trait(_FINISH)
 _LENGTH = words("length")
 _LASTS = words("lasts")
 
 
 def qualify_finish(draft: Draft) -> None:
     """Make one mention of "finish" or "aftertaste" where its length or persistence is said."""
-    if draft.said.isdisjoint(_FINISH):
-        return
-    for i, word in enumerate(draft.words):
-        if word not in _FINISH or not draft.is_word(i) or draft.covering(i):
+    for i in draft.where(_FINISH_SAID):
+        word = draft.words[i]
+        if not draft.is_word(i) or draft.covering(i):
             continue
         if (
             word in ("end", "ending", "tail")

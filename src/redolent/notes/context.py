@@ -7,27 +7,29 @@ from redolent.notes.aside import ROOM, STOPS, find_beside, find_headings, find_n
 from redolent.notes.compose import Draft
 from redolent.notes.grammar import phrases, words
 from redolent.notes.match import Found
+from redolent.notes.memory import Memory
 from redolent.notes.tokens import NUMBER
+from redolent.notes.traits import trait
 from redolent.notes.words import FUNCTION_WORDS, flags, is_word
 
 
 def keep_the_cups(draft: Draft) -> None:
     """Drop the matches that are not said of the cup."""
     aside = find_names(draft) | find_headings(draft) | find_beside(draft) | find_wished(draft)
+    traits = (*draft.traits, 0)
     for f in draft.found:
-        if (aside and not aside.isdisjoint(range(f.first, f.last + 1))) or not _is_meant(draft, f):
+        first, after = f.first, f.last + 1
+        if (
+            (aside and not aside.isdisjoint(range(first, after)))
+            or (traits[after] & _TELLING and (is_colour(draft, f) or is_scene(draft, f) or is_brewing(draft, f)))
+            or (traits[first - 1] & _BEFORE_AGAIN and is_translation(draft, f))
+            or (after - first == 1 and (_IN_DOUBT[f.node] or traits[first] & _DOUBTED_WORD) and not _is_meant(draft, f))
+        ):
             draft.drop(f)
 
 
 def _is_meant(draft: Draft, f: Found) -> bool:
-    """Ask what stands beside a match, the common cases first."""
-    after = draft.word(f.last + 1)
-    if after in _TELLING and (is_colour(draft, f) or is_scene(draft, f) or is_brewing(draft, f)):
-        return False
-    if is_translation(draft, f):
-        return False
-    if f.first != f.last or (draft.family(f.node) not in _DOUBTED and f.words not in _TELLING_WORDS):
-        return True
+    """Ask whether a single everyday word is meant as a descriptor."""
     return not is_idiom(draft, f) and not is_brewing(draft, f) and is_said(draft, f)
 
 
@@ -38,8 +40,11 @@ _IDIOMS = phrases("idioms")
 
 def is_idiom(draft: Draft, f: Found) -> bool:
     """Ask whether a single word is part of an everyday phrase, by the words at its sides."""
+    rows = _IDIOMS_BY_WORD.get(f.words)
+    if rows is None:
+        return False
     around = (draft.word(f.first - 1), f.words, draft.word(f.last + 1))
-    return any(_fits(phrase, around) for phrase in _IDIOMS_BY_WORD.get(f.words, ()))
+    return any(_fits(phrase, around) for phrase in rows)
 
 
 def _fits(phrase: tuple[str, ...], around: tuple[str, str, str]) -> bool:
@@ -64,7 +69,7 @@ def is_colour(draft: Draft, f: Found) -> bool:
     k = f.last + 1
     while draft.word(k) in _COLOURS:
         k += 1
-    return draft.word(k) in ROOM and not draft.tokens.capitals[k]
+    return draft.word(k) in ROOM and not draft.tokens[k].capital
 
 
 # ---- "like a second-hand bookshop: leather, cedar"
@@ -79,11 +84,13 @@ def is_scene(draft: Draft, f: Found) -> bool:
 
 # ---- "dried prune (suszona śliwka)", "honey, miel"
 
+_BEFORE_AGAIN = trait(["(", ","])
+
 
 def is_translation(draft: Draft, f: Found) -> bool:
     """Ask whether a match says the word before it again in another language."""
     before = draft.ending(f.first - 2)
-    if before is None or before.node != f.node or draft.word(f.first - 1) not in ("(", ","):
+    if before is None or before.node != f.node:
         return False
     return not any(is_word(word) for word in draft.words[f.first : f.last + 1])
 
@@ -106,7 +113,7 @@ def is_brewing(draft: Draft, f: Found) -> bool:
         return True
     if f.first != f.last:
         return False
-    if f.first > 0 and draft.tokens.kinds[f.first - 1] == NUMBER and f.words in _UNITS:
+    if f.first > 0 and draft.tokens[f.first - 1].kind == NUMBER and f.words in _UNITS:
         return True
     family = draft.family(f.node)
     if f.words in ("roast", "roasts", "roastery"):
@@ -171,5 +178,6 @@ def _before_other_noun(draft: Draft, f: Found) -> bool:
 
 # Only these families and words are ever said of something else; only these words behind a match tell that it is.
 _DOUBTED = frozenset(["touch", "whole-cup", "passage", "workshop", "open-ground", "hearth"])
-_TELLING_WORDS = frozenset(_IDIOMS_BY_WORD) | _WARY | _STRICT | _SCENES | _UNITS | {"dry", "bean", "beans"}
-_TELLING = ROOM | _COLOURS | _PROCESS | {":"}
+_IN_DOUBT = Memory(lambda node: node.split("/", 1)[0] in _DOUBTED)
+_DOUBTED_WORD = trait(frozenset(_IDIOMS_BY_WORD) | _WARY | _STRICT | _SCENES | _UNITS | {"dry", "bean", "beans"})
+_TELLING = trait(ROOM | _COLOURS | _PROCESS | {":"})

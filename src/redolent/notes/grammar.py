@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+from sys import intern
 from typing import Any, Literal
 
 Effect = Literal["deny", "slight", "strong", "hedge", "nothing"]
@@ -21,20 +22,29 @@ class Cue:
     effect: Effect
     reach: Reach
 
+    @property
+    def looks_back(self) -> bool:
+        """Say whether it acts on what was named before it."""
+        return self.reach in ("back", "last", "sentence")
+
 
 @lru_cache(maxsize=1)
 def _grammar() -> dict[str, Any]:
     return tomllib.loads(FILE.read_text(encoding="utf-8"))
 
 
+def _split(phrase: str) -> Phrase:
+    return tuple(map(intern, phrase.split()))
+
+
 def words(name: str) -> frozenset[str]:
     """Give a named list of single words."""
-    return frozenset(_grammar()["words"][name]["list"].split())
+    return frozenset(map(intern, _grammar()["words"][name]["list"].split()))
 
 
 def phrases(name: str) -> tuple[Phrase, ...]:
     """Give a named list of phrases, each as its words."""
-    return tuple(tuple(phrase.split()) for phrase in _grammar()["words"][name]["list"].split("|"))
+    return tuple(_split(phrase) for phrase in _grammar()["words"][name]["list"].split("|"))
 
 
 @lru_cache(maxsize=1)
@@ -46,41 +56,50 @@ def list_known() -> frozenset[str]:
     return frozenset(word for text in texts for word in text.split() if word.isalpha())
 
 
+Row = tuple[Phrase, Cue]
+_NEITHER: tuple[Row | None, Row | None] = (None, None)
+
+
 class CueIndex:
-    """Cues by their first word: the longest that begins at a token is found by a look-up or two.
+    """Cues by their first words: the longest that begin at a token are found by a look-up or two.
 
     Parameters
     ----------
     cues : iterable of (Phrase, Cue)
+
+    Attributes
+    ----------
+    single : dict of str to pair of (Phrase, Cue) or None
+        Cues of one word: the one that looks back, and the one that looks forward.
+    longer : dict of (str, str) to list of (Phrase, Cue)
+        Cues of more words by their first two, the longest last.
     """
 
-    def __init__(self, cues: Iterable[tuple[Phrase, Cue]]) -> None:
-        self.firsts: dict[str, tuple[Phrase, Cue] | None] = {}
-        self._longer: dict[tuple[str, str], list[tuple[Phrase, Cue]]] = {}
+    def __init__(self, cues: Iterable[Row]) -> None:
+        self.single: dict[str, tuple[Row | None, Row | None]] = {}
+        self.longer: dict[tuple[str, str], list[Row]] = {}
         for phrase, cue in cues:
-            self.firsts.setdefault(phrase[0], None)
             if len(phrase) == 1:
-                self.firsts[phrase[0]] = (phrase, cue)
+                back, forward = self.single.get(phrase[0], _NEITHER)
+                row = (phrase, cue)
+                self.single[phrase[0]] = (row, forward) if cue.looks_back else (back, row)
             else:
-                self._longer.setdefault(phrase[:2], []).append((phrase, cue))
-        for rows in self._longer.values():
-            rows.sort(key=lambda row: -len(row[0]))
+                self.longer.setdefault(phrase[:2], []).append((phrase, cue))
+        for rows in self.longer.values():
+            rows.sort(key=lambda row: len(row[0]))
 
-    def find(self, keys: list[str], i: int, taken: Sequence[object]) -> tuple[Phrase, Cue] | None:
-        """Give the longest cue that begins at word `i` and runs over no word that is `taken`, or None."""
-        for row in self._longer.get((keys[i], keys[i + 1] if i + 1 < len(keys) else ""), ()):
-            end = i + len(row[0])
-            if tuple(keys[i:end]) == row[0] and not any(taken[i:end]):
-                return row
-        return self.firsts.get(keys[i])
+    def find(self, keys: list[str], i: int, taken: Sequence[object]) -> tuple[Row | None, Row | None]:
+        """Give the longest cues that begin at word `i` and run over no word that is `taken`: back, and forward."""
+        back, forward = self.single.get(keys[i], _NEITHER)
+        if i + 1 < len(keys):
+            for row in self.longer.get((keys[i], keys[i + 1]), ()):
+                end = i + len(row[0])
+                if tuple(keys[i:end]) == row[0] and not any(taken[i:end]):
+                    back, forward = (row, forward) if row[1].looks_back else (back, row)
+        return back, forward
 
 
-def index_cues(*, back: bool) -> CueIndex:
-    """Give the cues that look back, or those that look forward."""
+def index_cues() -> CueIndex:
+    """Give the cues of the grammar."""
     rows = [(Cue(row["effect"], row["reach"]), row["phrases"]) for row in _grammar()["cue"]]
-    return CueIndex(
-        (tuple(phrase.split()), cue)
-        for cue, texts in rows
-        if (cue.reach in ("back", "last", "sentence")) is back
-        for phrase in texts.split("|")
-    )
+    return CueIndex((_split(phrase), cue) for cue, texts in rows for phrase in texts.split("|"))

@@ -8,6 +8,10 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from redolent.lexicon.forms import derive
+from redolent.notes.compose import Draft
+from redolent.notes.match import COMMON, Found
+from redolent.notes.tokens import MARK, WORD
+from redolent.notes.traits import trait
 from redolent.notes.words import lemma
 from redolent.shipped import shipped
 
@@ -32,22 +36,28 @@ def _places() -> dict[str, str]:
     return dict(line.split("\t") for line in text.splitlines())
 
 
+# The letters by which a second word is known; its end may be inflected.
+_KNOWN_BY = 3
+
+
 @lru_cache(maxsize=1)
-def _reach() -> dict[str, int]:
-    longest: dict[str, int] = {}
+def _longer() -> dict[str, dict[str, int]]:
+    longer: dict[str, dict[str, int]] = {}
     for name in _places():
         first, *rest = name.split(" ")
-        longest[first] = max(longest.get(first, 0), 1 + len(rest))
-    return longest
+        if rest:
+            longest = longer.setdefault(first, {})
+            longest[rest[0][:_KNOWN_BY]] = max(longest.get(rest[0][:_KNOWN_BY], 0), 1 + len(rest))
+    return longer
 
 
-def reach(word: str) -> int:
-    """Say how many words the longest name has that begins with folded `word`; 1 for a word that begins none.
+def reach(word: str, after: str) -> int:
+    """Say how many words the longest name may have that begins with folded `word` and `after`; 1 where none does.
 
-    >>> reach("lady"), reach("zorbly")
-    (2, 1)
+    >>> reach("lady", "ferns"), reach("lady", "came"), reach("zorbly", "ferns")
+    (2, 1, 1)
     """
-    return _reach().get(word, 1)
+    return _longer().get(word, {}).get(after[:_KNOWN_BY], 1)
 
 
 @lru_cache(maxsize=65536)
@@ -84,3 +94,29 @@ def _names(form: str) -> Iterator[str]:
             yield stem + instead
             if not instead and stem[-1:] == stem[-2:-1]:
                 yield stem[:-1]
+
+
+def _may_begin(word: str) -> bool:
+    """Say whether a word may begin a name beyond the lexicon; words of everyday speech never do."""
+    return word not in COMMON and (word in _longer() or infer(word) is not None)
+
+
+_MAY_BEGIN = trait(_may_begin, unless_named=True)
+
+
+def guess(draft: Draft) -> None:
+    """Put foods, plants and materials that the lexicon lacks where nothing else is; names are never inferred."""
+    tokens, words, cover = draft.tokens, draft.words, draft.cover
+    for i in draft.where(_MAY_BEGIN):
+        if cover[i] is not None or tokens[i].kind != WORD:
+            continue
+        if tokens[i].capital and i > 0 and tokens[i - 1].kind != MARK:
+            continue  # a name
+        for end in range(min(len(words), i + reach(words[i], draft.word(i + 1))), i, -1):
+            if end > i + 1 and (any(cover[i:end]) or any(token.kind != WORD for token in tokens[i:end])):
+                continue
+            name = " ".join(words[i:end])
+            node = infer(name)
+            if node in draft.vocab.lexicon:
+                draft.put(Found(i, end - 1, node, "inferred", name))
+                break

@@ -3,18 +3,20 @@
 A `Found` is a run of tokens that names a node. Nothing here knows of denial, strength or doubt.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from sys import intern
+from typing import NamedTuple
 
 from redolent.lexicon import Lexicon, fold
 from redolent.lexicon.forms import derive
 from redolent.notes.grammar import words
-from redolent.notes.infer import infer, reach
-from redolent.notes.memory import MOST, Memory
+from redolent.notes.memory import Memory
 from redolent.notes.reading import How
 from redolent.notes.spelling import Speller
-from redolent.notes.tokens import MARK, WORD, Tokens
+from redolent.notes.tokens import WORD, Tokens
+from redolent.notes.traits import recall_traits
 from redolent.notes.words import FUNCTION_WORDS, is_word
 
 # Foods, plants and substances of everyday speech that say nothing of a cup.
@@ -39,6 +41,13 @@ class Found:
         self.node, self.rule = node, rule
 
 
+class Begin(NamedTuple):
+    """What begins with a word: the name it is alone, and by the second word how long the longest name is."""
+
+    alone: tuple[str, How] | None
+    longer: dict[str, int]
+
+
 class Vocabulary:
     """Every surface form of a lexicon (and a taster's own words), ready for look-up.
 
@@ -57,26 +66,33 @@ class Vocabulary:
             for form in derive(" ".join(fold(word).split())):
                 self.forms[form] = node
             self.written[next(derive(word))] = node
-        # By the first word of a name, and by the first two of a longer one, how many words the longest has.
-        self.longest: dict[str, int] = {}
-        self.longer: dict[tuple[str, str], int] = {}
+        self._longer: dict[str, dict[str, int]] = {}
         words: set[str] = set()
         for form in self.forms:
-            parts = form.split(" ")
-            words.update(parts)
-            self.longest[parts[0]] = max(self.longest.get(parts[0], 0), len(parts))
-            if len(parts) > 1:
-                self.longer[parts[0], parts[1]] = max(self.longer.get((parts[0], parts[1]), 0), len(parts))
+            first, *more = form.split(" ")
+            words.update((first, *more))
+            if more:
+                longer = self._longer.setdefault(first, {})
+                longer[more[0]] = max(longer.get(more[0], 0), 1 + len(more))
         self.words = frozenset(words)
+        # What begins with a word; a note's words are few, and looked up here faster than among all names.
+        self.begins = Memory(self._begin)
         self.speller = Speller(self.words)
-        # Words that were looked at and stay as they are.
-        self.settled: set[str] = set()
+        self.spelled = Memory(self._spell)
+        self.traits = recall_traits(self.forms)
 
-    def settle(self, word: str) -> None:
-        """Remember that a word stays as it is written."""
-        if len(self.settled) > MOST:
-            self.settled.clear()
-        self.settled.add(word)
+    def _spell(self, norm: str) -> str:
+        """Give a word of the lexicon for one that is a slip of it, or else the word, without a genitive."""
+        bare = norm.removesuffix("'s")
+        if norm in self.words or bare in self.words:
+            return norm if norm in self.words else bare
+        return intern(self.speller.correct(bare) or bare)
+
+    def _begin(self, word: str) -> Begin | None:
+        if not word[:1].isalpha():
+            return None  # marks and numbers begin no name
+        alone, longer = self.name(word), self._longer.get(word)
+        return Begin(alone, longer or {}) if alone or longer else None
 
     def name(self, words: str) -> tuple[str, How] | None:
         """Give the node that folded `words` name, and how, or None."""
@@ -94,7 +110,8 @@ def _vocabulary(lexicon: Lexicon, personal: tuple[tuple[str, str], ...]) -> Voca
 def vocabulary(lexicon: Lexicon | None = None, personal: Personal = ()) -> Vocabulary:
     """Give the vocabulary of a lexicon with a taster's own words; built once for each pair."""
     pairs = personal.items() if isinstance(personal, Mapping) else personal
-    return _vocabulary(lexicon or Lexicon.load(), tuple((str(w), str(n)) for w, n in pairs))
+    own = tuple((str(w), str(n)) for w, n in pairs) if pairs else ()
+    return _vocabulary(Lexicon.load() if lexicon is None else lexicon, own)
 
 
 def spell(text: str, tokens: Tokens, vocab: Vocabulary) -> tuple[list[str], set[int]]:
@@ -102,30 +119,25 @@ def spell(text: str, tokens: Tokens, vocab: Vocabulary) -> tuple[list[str], set[
 
     Marks and numbers come back as they are, and so do words beside a foreign one: "suszona śliwka" is no slip.
     """
-    words = list(tokens.norms)
+    norms = [token.norm for token in tokens]
+    words = list(map(vocab.spelled.__getitem__, norms))
     corrected: set[int] = set()
-    settled = vocab.settled
-    for i in [i for i, word in enumerate(words) if word not in settled]:
-        word = words[i]
-        if tokens.kinds[i] == WORD and word not in vocab.words:
-            if word.endswith("'s"):
-                words[i] = word = word[:-2]
-            better = vocab.speller.correct(word) if word not in vocab.words else None
-            if better is not None:
-                if not any(_is_foreign(text, k, tokens, vocab) for k in (i - 1, i + 1)):
-                    words[i] = better
-                    corrected.add(i)
+    if words != norms:
+        for i in [i for i, (word, norm) in enumerate(zip(words, norms, strict=True)) if word is not norm]:
+            bare = norms[i].removesuffix("'s")
+            if words[i] == bare:
                 continue
-            if word != tokens.norms[i]:
-                continue
-        vocab.settle(word)
+            if any(_is_foreign(text, k, tokens, vocab) for k in (i - 1, i + 1)):
+                words[i] = bare
+            else:
+                corrected.add(i)
     return words, corrected
 
 
 def _is_foreign(text: str, k: int, tokens: Tokens, vocab: Vocabulary) -> bool:
-    if not 0 <= k < len(tokens) or tokens.kinds[k] != WORD or text[tokens.start(k) : tokens.end(k)].isascii():
+    if not 0 <= k < len(tokens) or tokens[k].kind != WORD or text[slice(*tokens.span(k, k))].isascii():
         return False
-    return tokens.norms[k] not in vocab.words and not is_word(tokens.norms[k])
+    return tokens[k].norm not in vocab.words and not is_word(tokens[k].norm)
 
 
 def match(tokens: Tokens, words: list[str], corrected: set[int], vocab: Vocabulary) -> list[Found]:
@@ -134,55 +146,22 @@ def match(tokens: Tokens, words: list[str], corrected: set[int], vocab: Vocabula
     A word corrected in spelling counts as such even inside a longer name.
     """
     found: list[Found] = []
-    longest, forms, kinds, free, n = vocab.longest, vocab.forms, tokens.kinds, 0, len(words)
-    for i in [i for i, word in enumerate(words) if word in longest]:
-        if i < free or kinds[i] != WORD:
+    begins, free, n = vocab.begins, 0, len(words)
+    for i, begin in [(i, begin) for i, word in enumerate(words) if (begin := begins[word]) is not None]:
+        if i < free:
             continue
-        word, stop = words[i], i + 1
-        if longest[word] > 1 and stop < n:
-            most = vocab.longer.get((word, words[stop]), 1)
-            while stop < n and stop - i < most and kinds[stop] == WORD:
-                stop += 1
-        for end in range(stop, i, -1):
-            name = " ".join(words[i:end]) if end - i > 1 else word
-            if name in forms:
-                how: How = "exact" if name in vocab.written else "form"
-                if corrected and not corrected.isdisjoint(range(i, end)):
-                    how = "spelling"
-                found.append(Found(i, end - 1, forms[name], how, name))
-                free = end
-                break
+        last, name, named = i, words[i], begin.alone
+        if i + 1 < n and words[i + 1] in begin.longer:
+            for end in range(min(i + begin.longer[words[i + 1]], n), i + 1, -1):
+                longer = " ".join(words[i:end])
+                if longer in vocab.forms and all(token.kind == WORD for token in tokens[i:end]):
+                    last, name, named = end - 1, longer, vocab.name(longer)
+                    break
+        if named is None:
+            continue
+        node, how = named
+        if corrected and not corrected.isdisjoint(range(i, last + 1)):
+            how = "spelling"
+        found.append(Found(i, last, node, how, name))
+        free = last + 1
     return found
-
-
-def guess(tokens: Tokens, words: list[str], taken: Sequence[object], vocab: Vocabulary) -> list[Found]:
-    """Give the foods, plants and materials that the lexicon lacks, at words that are not `taken` yet.
-
-    Names and words of everyday speech are never inferred.
-    """
-    kinds, n = tokens.kinds, len(words)
-    guessed: list[Found] = []
-    free = 0
-    for i in [i for i, word in enumerate(words) if _MAY_BEGIN[word] and not taken[i]]:
-        if i < free or kinds[i] != WORD:
-            continue
-        if tokens.capitals[i] and i > 0 and kinds[i - 1] != MARK:
-            continue  # a name
-        for end in range(min(n, i + reach(words[i])), i, -1):
-            if any(taken[i:end]) or any(kind != WORD for kind in kinds[i:end]):
-                continue
-            name = " ".join(words[i:end])
-            node = infer(name)
-            if node in vocab.lexicon:
-                guessed.append(Found(i, end - 1, node, "inferred", name))
-                free = end
-                break
-    return guessed
-
-
-def _may_begin(word: str) -> bool:
-    """Say whether a word may begin a name beyond the lexicon."""
-    return word not in COMMON and (reach(word) > 1 or infer(word) is not None)
-
-
-_MAY_BEGIN = Memory(_may_begin)

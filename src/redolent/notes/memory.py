@@ -5,8 +5,9 @@ from typing import TypeVar
 
 Answer = TypeVar("Answer")
 
-# Beyond this many words all are forgotten: a note of nonsense must not fill the memory.
+# Beyond this many words all are forgotten, and a longer one is not kept: a note of nonsense must not fill the memory.
 MOST = 200_000
+LONGEST = 40
 
 
 class Memory(dict[str, Answer]):
@@ -23,7 +24,9 @@ class Memory(dict[str, Answer]):
         self._ask = ask
 
     def __missing__(self, word: str) -> Answer:
-        if len(self) > MOST:
-            self.clear()
-        self[word] = answer = self._ask(word)
+        answer = self._ask(word)
+        if len(word) <= LONGEST:
+            if len(self) > MOST:
+                self.clear()
+            self[word] = answer
         return answer

@@ -3,11 +3,12 @@
 from redolent.lexicon import Lexicon
 from redolent.notes.compose import Draft, compose
 from redolent.notes.context import keep_the_cups
-from redolent.notes.match import COMMON, Personal, guess, match, spell, vocabulary
-from redolent.notes.memory import Memory
-from redolent.notes.reading import Mention, Reading, Reason, Unplaced
+from redolent.notes.infer import guess
+from redolent.notes.match import COMMON, Personal, match, spell, vocabulary
+from redolent.notes.reading import Mention, Reading, Unplaced
 from redolent.notes.scope import PLAIN, judge
 from redolent.notes.tokens import WORD, tokenize
+from redolent.notes.traits import trait
 from redolent.notes.words import flags, is_word
 
 # Raised whenever reading changes: cached readings of an older version are read again.
@@ -38,18 +39,17 @@ def read(text: str, *, lexicon: Lexicon | None = None, personal: Personal = ()) 
     tokens = tokenize(text)
     words, corrected = spell(text, tokens, vocab)
     draft = Draft(text, tokens, words, match(tokens, words, corrected, vocab), vocab)
-    for found in guess(tokens, words, draft.cover, vocab):
-        draft.put(found)
+    guess(draft)
     compose(draft)
     keep_the_cups(draft)
     scopes = judge(draft)
     mentions, reasons = [], []
     for f in draft.found:
-        start, end, scope = tokens.start(f.first), tokens.end(f.last), scopes.get(id(f), PLAIN)
+        (start, end), scope = tokens.span(f.first, f.last), scopes.get(id(f), PLAIN)
         mentions.append(
             Mention(start, end, text[start:end], f.node, scope.present, scope.strength, scope.hedged, f.how)
         )
-        reasons.append(Reason(f.words, f.rule, tuple(scope.causes)))
+        reasons.append((f.words, f.rule, scope.causes))
     return Reading(text, tuple(mentions), _unplaced(draft), tuple(reasons))
 
 
@@ -69,21 +69,26 @@ def _is_coined(word: str) -> bool:
     return len(word) > 4 and word.endswith(("ish", "y")) and not word.endswith("ly") and not is_word(word)
 
 
-_MAY_PLACE = Memory(_may_place)
+_MAY_STAND = trait(_may_place, unless_named=True)
+_LIKENED = trait(["like"])
 # Behind these an unknown word is meant as something one smells or tastes: "a hint of gambooge".
 _BEFORE_THINGS = frozenset(["of", "like"])
+_UNKNOWN = trait(lambda word: word.isalpha() and not is_word(word), unless_named=True)
+_MAY_BE_UNPLACED = _MAY_STAND | _LIKENED | _UNKNOWN
 
 
 def _unplaced(draft: Draft) -> tuple[Unplaced, ...]:
     """Find content words that look like descriptors and stand nowhere: foods, plants, substances, "-like" words."""
     tokens, words = draft.tokens, draft.words
-    likened = {i - 1 for i in tokens.joined if words[i] == "like" and words[i - 1] not in COMMON}
-    things = {i + 1 for i, word in enumerate(words[:-1]) if word in _BEFORE_THINGS and not is_word(words[i + 1])}
+    if not draft.said & _MAY_BE_UNPLACED:
+        return ()
+    likened = {i - 1 for i in draft.where(_LIKENED) if tokens[i].joined and words[i - 1] not in COMMON}
+    things = {i for i in draft.where(_UNKNOWN) if draft.word(i - 1) in _BEFORE_THINGS}
     out = []
-    for i in [i for i, word in enumerate(words) if _MAY_PLACE[word] or i in likened or i in things]:
-        if draft.covering(i) or tokens.kinds[i] != WORD or words[i] in draft.vocab.forms:
+    for i in sorted({*draft.where(_MAY_STAND), *likened, *things}):
+        if draft.covering(i) or tokens[i].kind != WORD or words[i] in draft.vocab.forms:
             continue  # it was matched, whether or not it was said of the cup
-        if len(words[i]) > 2 and (i in likened or not tokens.capitals[i]):
-            start, end = tokens.start(i), tokens.end(i + (i in likened))
+        if len(words[i]) > 2 and (i in likened or not tokens[i].capital):
+            start, end = tokens.span(i, i + (i in likened))
             out.append(Unplaced(start, end, draft.text[start:end]))
     return tuple(out)

@@ -1,7 +1,10 @@
 """What a note says: mentions of places in the lexicon, and words that found no place."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal, NamedTuple
+
+from redolent.notes.tokens import tokenize
 
 Strength = Literal["slight", "strong"]
 How = Literal["exact", "form", "spelling", "inferred"]
@@ -57,20 +60,16 @@ class Mention(NamedTuple):
 
 
 class Cause(NamedTuple):
-    """Words of a note, from `start` to `end`, that deny, grade or doubt a mention, and how far they reach."""
+    """Tokens of a note, from `first` to `last`, that deny, grade or doubt a mention, and how far they reach."""
 
     effect: str
-    start: int
-    end: int
+    first: int
+    last: int
     reach: str
 
 
-class Reason(NamedTuple):
-    """What led to a mention: the words as the lexicon has them, a rule besides the lexicon, and what turned it."""
-
-    words: str
-    rule: str
-    causes: tuple[Cause, ...]
+# What led to a mention: the words as the lexicon has them, a rule besides the lexicon, and what turned it.
+Reason = tuple[str, str, Sequence[Cause]]
 
 
 class Unplaced(NamedTuple):
@@ -108,13 +107,12 @@ class Reading:
         >>> print(read("no quinse").explain())
         quinse: orchard/pome/quince, spelled “quince”; denied by “no” (up to the end of the clause)
         """
-        lines = []
-        for mention, reason in zip(self.mentions, self.reasons, strict=True):
-            said = [f"{_HOW[mention.how]} “{reason.words}”" + (f" ({reason.rule})" if reason.rule else "")]
-            for cause in reason.causes:
-                said.append(
-                    f"{_EFFECT[cause.effect]} by “{self.text[cause.start : cause.end]}” ({_REACH[cause.reach]})"
-                )
+        lines, tokens = [], tokenize(self.text)
+        for mention, (words, rule, causes) in zip(self.mentions, self.reasons, strict=True):
+            said = [f"{_HOW[mention.how]} “{words}”" + (f" ({rule})" if rule else "")]
+            for cause in causes:
+                by = self.text[slice(*tokens.span(cause.first, cause.last))]
+                said.append(f"{_EFFECT[cause.effect]} by “{by}” ({_REACH[cause.reach]})")
             lines.append(f"{mention.text}: {mention.node}, {'; '.join(said)}")
         return "\n".join(lines)
 

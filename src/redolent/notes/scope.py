@@ -19,9 +19,9 @@ from redolent.notes.grammar import Cue, Effect, Phrase, index_cues, words
 from redolent.notes.match import Found
 from redolent.notes.memory import Memory
 from redolent.notes.reading import Cause, Strength
+from redolent.notes.traits import trait
 
 _SENTENCE_END = frozenset([".", "!", ";", "\n", "?"])
-_ENDS = _SENTENCE_END | {":"}
 # Words between a cue and the mention it governs.
 _FILLERS = words("fillers")
 # A list goes on over these; anything else ends it.
@@ -81,12 +81,11 @@ class _Open:
     at: int
     why: Cause
     used: int = 0
-    last: Found | None = field(default=None)
+    last: Found | None = None
 
 
-_FORWARD = index_cues(back=False)
-_BACKWARD = index_cues(back=True)
-_CUES = frozenset(_FORWARD.firsts) | frozenset(_BACKWARD.firsts)
+_CUES = index_cues()
+_FIRSTS = frozenset(first for first, _ in _CUES.longer)
 
 
 def _key(word: str) -> str:
@@ -95,6 +94,12 @@ def _key(word: str) -> str:
 
 
 _KEYS = Memory(_key)
+_CUE = trait(lambda word: _key(word) in _CUES.single)
+_OPENS_CUE = trait(lambda word: _key(word) in _FIRSTS)
+_NEGATED = trait(lambda word: _key(word) != word)
+_ENDS = trait(_SENTENCE_END | {":"})
+_ACTS = _CUE | _OPENS_CUE | _ENDS
+_THAN = trait(["than"])
 
 
 class _Walk:
@@ -102,7 +107,7 @@ class _Walk:
 
     def __init__(self, draft: Draft) -> None:
         self.draft, self.cover = draft, draft.cover
-        self.keys = [_KEYS[word] for word in draft.words]
+        self.keys = list(map(_KEYS.__getitem__, draft.words)) if draft.said & _NEGATED else draft.words
         self.scopes: dict[int, Scope] = {}
         self.sentence: list[Found] = []
         self.met: Found | None = None
@@ -111,34 +116,43 @@ class _Walk:
 
     def scope(self, f: Found) -> Scope:
         """Give what holds of `f`; most mentions are plain and have nothing of their own."""
-        return self.scopes.setdefault(id(f), Scope())
+        found = self.scopes.get(id(f))
+        if found is None:
+            found = self.scopes[id(f)] = Scope()
+        return found
 
     def run(self) -> dict[int, Scope]:
-        keys, cover = self.keys, self.cover
+        keys, cover, traits, pairs = self.keys, self.cover, self.draft.traits, _CUES.longer
         i, n = 0, len(keys)
         while i < n:
-            f = cover[i]
+            f, said, step = cover[i], traits[i], 1
             if f is not None:
-                self._meet(f)
+                if self.open or self.told:
+                    self._meet(f)
+                self.sentence.append(f)
+                self.met = f
                 i = f.last + 1
                 continue
-            step = (self._cue(i) or 1) if keys[i] in _CUES else 1
-            if self.open or keys[i] in _ENDS:
+            if not said & _ACTS and not self.open:
+                i += 1
+                continue
+            if said & _CUE or (said & _OPENS_CUE and i + 1 < n and (keys[i], keys[i + 1]) in pairs):
+                step = self._cue(i) or 1
+            if self.open or said & _ENDS:
                 self._close(i, step)
             i += step
         return self.scopes
 
     def _cue(self, i: int) -> int:
         """Take the cue that begins at token `i`; give how many tokens it is, 0 where none begins."""
-        key = self.keys[i]
-        back = _BACKWARD.find(self.keys, i, self.cover) if key in _BACKWARD.firsts else None
-        forward = _FORWARD.find(self.keys, i, self.cover) if key in _FORWARD.firsts else None
+        back, forward = _CUES.find(self.keys, i, self.cover)
         if back is not None and back[1].reach == "last":
             return self._take_back(back[0], i)
-        if back is not None and back[0] == ("gone",) and self.draft.starting(i + 1):
-            back = None  # "sugar gone sticky"
-        if back is not None and _KIND.get(back[1].effect) == "strength" and self.draft.starting(i + len(back[0])):
-            forward, back = (back[0], Cue(back[1].effect, "next")), None  # "very soft acidity"
+        if back is not None:
+            if back[0] == ("gone",) and self.draft.starting(i + 1):
+                back = None  # "sugar gone sticky"
+            elif _KIND.get(back[1].effect) == "strength" and self.draft.starting(i + len(back[0])):
+                forward, back = (back[0], Cue(back[1].effect, "next")), None  # "very soft acidity"
         if back is not None and (
             forward is None or len(back[0]) > len(forward[0]) or not self._reaches(i + len(forward[0]))
         ):
@@ -162,16 +176,16 @@ class _Walk:
             return len(phrase)
         if phrase == ("not", "so", "much") and self._rather(i + len(phrase)):
             cue = Cue("deny", "next")  # "not so much apple as quince"
-        if cue.effect == "hedge" and self.keys[i - 1 : i] == [","]:
-            self.open = [o for o in self.open if o.cue.effect != "deny"]  # "nothing, maybe nuts"
-        self.open = [o for o in self.open if _KIND[o.cue.effect] != _KIND[cue.effect]]
+        if self.open:
+            aside = cue.effect == "hedge" and self.keys[i - 1] == ","  # "nothing, maybe nuts"
+            ended = {_KIND[cue.effect], "denial"} if aside else {_KIND[cue.effect]}
+            self.open = [o for o in self.open if _KIND[o.cue.effect] not in ended]
         self.open.append(_Open(cue, i, self._cause(cue.effect, phrase, i, cue.reach)))
         return len(phrase)
 
     def _cause(self, effect: Effect, phrase: Phrase, i: int, reach: str) -> Cause:
         """Note which words of the text have an effect, and how far they reach."""
-        tokens = self.draft.tokens
-        return Cause(effect, tokens.start(i), tokens.end(i + len(phrase) - 1), reach)
+        return Cause(effect, i, i + len(phrase) - 1, reach)
 
     def _take_back(self, phrase: Phrase, i: int) -> int:
         """Deny the mention named last, however far back: "fennel, he says; I don't find it"."""
@@ -189,7 +203,8 @@ class _Walk:
     def _reaches(self, i: int) -> bool:
         """Ask whether a mention follows token `i` with nothing but fillers between."""
         for k in range(i, min(i + 5, len(self.keys))):
-            if self.draft.starting(k):
+            f = self.cover[k]
+            if f is not None and f.first == k:
                 return True
             if self.keys[k] not in _FILLERS:
                 return False
@@ -198,8 +213,8 @@ class _Walk:
     def _before(self, i: int, far: bool = False) -> Found | None:
         """Give the mention that ends before token `i`, with nothing but a copula between."""
         for k in range(i - 1, max(i - 6, -1), -1):
-            named = self.draft.ending(k)
-            if named is not None:
+            named = self.cover[k]
+            if named is not None and named.last == k:
                 return named
             if self.keys[k] == "," and k == i - 1 and far:
                 continue  # "the mulberry, gone", "blackcurrant, in your face"
@@ -252,16 +267,14 @@ class _Walk:
             o.used += 1
             o.last = f
             self.scope(f).take(o.why)
-        if f.first in self.told:
+        if self.told and f.first in self.told:
             self.scope(f).take(self._cause("deny", ("",), f.first, "told"))
-        self.sentence.append(f)
-        self.met = f
 
     def _close(self, i: int, step: int) -> None:
         """End what does not reach past token `i`."""
-        word = self.keys[i]
-        if word in _SENTENCE_END or word == ":":
-            self.open = [o for o in self.open if o.cue.reach == "sentence" and word == ":"]
+        if self.draft.traits[i] & _ENDS:
+            if self.open:
+                self.open = [o for o in self.open if o.cue.reach == "sentence" and self.keys[i] == ":"]
             self.sentence = []
             return
         self.open = [o for o in self.open if i <= o.at < i + step or self._goes_on(o, i)]
@@ -362,9 +375,7 @@ class _Walk:
 def _compare(draft: Draft, scopes: dict[int, Scope]) -> None:
     """Deny the rejected side of a comparison: "more like pear than apple", "closer to stock than to fruit"."""
     keys = draft.words
-    for i, word in enumerate(keys):
-        if word != "than":
-            continue
+    for i in draft.where(_THAN):
         k = i - 1
         while k >= 0 and keys[k] not in _SENTENCE_END and i - k < 14:
             if keys[k] in ("more", "closer", "nearer", "rather", "sooner"):
@@ -382,7 +393,7 @@ def _compare(draft: Draft, scopes: dict[int, Scope]) -> None:
         if f is not None and (
             keys[k] == "rather" or (named and (keys[k] != "more" or likened or draft.is_food(f.node)))
         ):
-            scopes.setdefault(id(f), Scope()).take(Cause("deny", draft.tokens.start(i), draft.tokens.end(i), "than"))
+            scopes.setdefault(id(f), Scope()).take(Cause("deny", i, i, "than"))
 
 
 def judge(draft: Draft) -> dict[int, Scope]:

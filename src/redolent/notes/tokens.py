@@ -10,13 +10,16 @@ The pattern, case by case:
 - A **break** is a line end.
 - Every other visible character is a **mark** of its own: stops, commas, brackets, dashes between blanks, emoji.
 
-Blanks make no token. Each alternative consumes at least one character and none can match in two ways, so the pattern
-runs in linear time on any text. A note's tokens are kept in columns, and what a piece of text stands for is looked up:
-that is several times as fast as an object a token.
+Blanks make no token, nor does a hyphen inside a word or the full stop of a shortened one ("v. juicy"). Each
+alternative consumes at least one character and none can match in two ways, so the pattern runs in linear time on any
+text. No token spans a blank: what stands between two blanks is split once and remembered, which is several times as
+fast as splitting every note anew.
 """
 
 import re
-from itertools import accumulate
+from bisect import bisect_right
+from itertools import accumulate, chain
+from sys import intern
 from typing import NamedTuple
 
 from redolent.lexicon import fold
@@ -24,7 +27,6 @@ from redolent.notes.memory import Memory
 
 WORD, NUMBER, MARK = "word", "number", "mark"
 
-# Every character of a note belongs to one piece, so that the lengths of the pieces add up to places in the text.
 _PIECE = re.compile(
     r"""
     [wW]/[oO]\b
@@ -33,14 +35,10 @@ _PIECE = re.compile(
   | \d+(?:[.:,/]\d+)*
   | \n
   | [^\S\n]+
-  | [^\w\s]
   | .
     """,
     re.VERBOSE | re.DOTALL,
 )
-
-# The same for text of plain letters, where it is half as long in the finding.
-_PLAIN = re.compile(r"[wW]/[oO]\b|[A-Za-z]+(?:'[A-Za-z]+)*|\d+(?:[.:,/]\d+)*|\n|[^\S\n]+|.", re.DOTALL)
 
 # What people leave out or shorten, and the word they mean.
 ABBREVIATIONS = {
@@ -68,100 +66,93 @@ ABBREVIATIONS = {
 }
 _NO_APOSTROPHE = re.compile(r"(?:is|was|are|were|does|did|do|has|have|had|ca|wo|could|would|should)nt$")
 
-
-# A full stop after one of these only closes a shortened word ("v. juicy"), no sentence.
+# A full stop behind one of these only closes a shortened word ("v. juicy"), no sentence.
 _SHORTENED = frozenset("v w med gd approx V W Med Gd Approx".split())
 _HYPHENS = frozenset("-‐‑")
 
 
-class _Look(NamedTuple):
-    """What a piece of text stands for, wherever it stands."""
+class Token(NamedTuple):
+    """A word, number or mark.
+
+    Attributes
+    ----------
+    norm : str
+        Folded, with shorthand and missing apostrophes resolved; what rules and matching look at.
+    kind : {"word", "number", "mark"}
+    capital : bool
+        Whether a word begins with a capital and goes on in small letters.
+    joined : bool
+        Whether a hyphen without blanks ties it to the word before.
+    start, end : int
+        Where it stands, counted from the last blank before it.
+    """
 
     norm: str
     kind: str
     capital: bool
+    joined: bool
+    start: int
+    end: int
 
 
-def _look(piece: str) -> _Look | None:
+def _split(chunk: str) -> tuple[Token, ...]:
+    """Give the tokens of a text without blanks."""
+    pieces = _PIECE.findall(chunk)
+    ends = list(accumulate(map(len, pieces)))
+    tokens, hyphen = [], False
+    for k, (piece, end) in enumerate(zip(pieces, ends, strict=True)):
+        before, after = pieces[k - 1] if k else "", pieces[k + 1] if k + 1 < len(pieces) else ""
+        if piece in _HYPHENS and before and (before == "\n" or not before.isspace()) and after[:1].isalpha():
+            hyphen = True
+        elif not (piece == "." and before in _SHORTENED) and (piece == "\n" or not piece.isspace()):
+            tokens.append(Token(*_look(piece), hyphen, end - len(piece), end))
+            hyphen = False
+    return tuple(tokens)
+
+
+def _look(piece: str) -> tuple[str, str, bool]:
+    """Give the norm and kind of a piece, and whether it is capitalised."""
     if piece[0].isalpha():
         norm = fold(piece)
         norm = ABBREVIATIONS.get(norm, norm)
         if norm.endswith("nt") and _NO_APOSTROPHE.match(norm):
             norm = norm[:-2] + "n't"
-        return _Look(norm, WORD, piece[0].isupper() and not piece.isupper())
-    if piece != "\n" and piece.isspace():
-        return None
-    if piece[0].isdecimal():
-        return _Look(piece, NUMBER, False)
-    return _Look("and", WORD, False) if piece == "&" else _Look(piece, MARK, False)
+        # One object a word: a look-up compares objects before letters.
+        return intern(norm), WORD, piece[0].isupper() and not piece.isupper()
+    if piece == "&":
+        return "and", WORD, False
+    return piece, NUMBER if piece[0].isdecimal() else MARK, False
 
 
-# Pieces and what they stand for; None for blanks.
-_LOOKS = Memory(_look)
+_CHUNKS = Memory(_split)
 
 
-class Tokens:
-    """The tokens of a note, in columns of one length.
+class Tokens(list[Token]):
+    """The tokens of a note, and their places in it."""
 
-    Attributes
-    ----------
-    norms : tuple of str
-        Folded, with shorthand and missing apostrophes resolved; what rules and matching look at.
-    kinds : tuple of {"word", "number", "mark"}
-    capitals : tuple of bool
-        Whether a word begins with a capital and goes on in small letters.
-    joined : set of int
-        The words that a hyphen without blanks ties to the word before.
-    """
-
-    __slots__ = ("_ends", "_kept", "_pieces", "capitals", "joined", "kinds", "norms")
+    __slots__ = ("_counts", "_ends")
 
     def __init__(self, text: str) -> None:
-        self._pieces = pieces = _PLAIN.findall(text) if text.isascii() else _PIECE.findall(text)
-        self._ends = list(accumulate(map(len, pieces)))
-        looks = list(map(_LOOKS.__getitem__, pieces))
-        self._kept = [k for k, look in enumerate(looks) if look is not None]
-        self.joined: set[int] = set()
-        if not _HYPHENS.isdisjoint(pieces):
-            self._join(looks)
-        if not _SHORTENED.isdisjoint(pieces):
-            self._kept = [k for k in self._kept if not (pieces[k] == "." and _is_short(k, pieces))]
-        shown = [look for look in map(looks.__getitem__, self._kept) if look is not None]
-        self.norms, self.kinds, self.capitals = zip(*shown, strict=True) if shown else ((), (), ())
+        chunks = text.split(" ")
+        split = list(map(_CHUNKS.__getitem__, chunks))
+        super().__init__(chain.from_iterable(split))
+        # Up to and with each chunk, how many tokens there are, and where it ends but for the blanks before it.
+        self._counts = list(accumulate(map(len, split)))
+        self._ends = [0, *accumulate(map(len, chunks))]
 
-    def __len__(self) -> int:
-        return len(self.norms)
-
-    def start(self, i: int) -> int:
-        """Give where token `i` begins: a code point of the text as given."""
-        k = self._kept[i]
-        return self._ends[k] - len(self._pieces[k])
-
-    def end(self, i: int) -> int:
-        """Give where token `i` ends."""
-        return self._ends[self._kept[i]]
-
-    def _join(self, looks: list[_Look | None]) -> None:
-        """Take out the hyphens inside words, and note which words they tie to the one before."""
-        inner = {k for k in self._kept if self._pieces[k] in _HYPHENS and _is_inner(k, self._pieces, looks)}
-        self._kept = [k for k in self._kept if k not in inner]
-        self.joined = {i for i, k in enumerate(self._kept) if k - 1 in inner}
-
-
-def _is_inner(k: int, pieces: list[str], looks: list[_Look | None]) -> bool:
-    """Say whether a hyphen has something before it and a word right behind it."""
-    after = looks[k + 1] if k + 1 < len(looks) else None
-    return k > 0 and looks[k - 1] is not None and after is not None and pieces[k + 1][0].isalpha()
-
-
-def _is_short(k: int, pieces: list[str]) -> bool:
-    return k > 0 and pieces[k - 1] in _SHORTENED and "".join(pieces[k + 1 : k + 3]).strip() != ""
+    def span(self, first: int, last: int) -> tuple[int, int]:
+        """Give where tokens `first` to `last` begin and end: code points of the text as given."""
+        chunk = bisect_right(self._counts, first)
+        start = self._ends[chunk] + chunk + self[first].start
+        if last > first:
+            chunk = bisect_right(self._counts, last)
+        return start, self._ends[chunk] + chunk + self[last].end
 
 
 def tokenize(text: str) -> Tokens:
     """Split `text` into tokens.
 
-    >>> list(tokenize("Sumac-y, isnt v. dry").norms)
+    >>> [token.norm for token in tokenize("Sumac-y, isnt v. dry")]
     ['sumac', 'y', ',', "isn't", 'very', 'dry']
     """
     return Tokens(text)

@@ -1,4 +1,4 @@
-"""Run the migrations on the connection, and in the transaction, that `redolent.journal.store` hands over."""
+"""Run the migrations on the connection, and in the transaction, that `redolent.journal.migration` hands over."""
 
 from alembic import context
 

@@ -1,0 +1,331 @@
+"""Between people: one file with a checksum, merged in any order, any number of times, into the same journal."""
+
+import json
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, event, given, settings
+from hypothesis import strategies as st
+from journals import NOON, everything, furnish, run
+
+from redolent.journal import Journal
+from redolent.journal.collect import collect, keep_apart
+from redolent.journal.shared import share
+
+# Pairs of sequences. For the figure in the README: REDOLENT_SEQUENCES=1000 pytest tests/test_collect.py -k sequence
+SEQUENCES = int(os.environ.get("REDOLENT_SEQUENCES", 25))
+
+
+@pytest.fixture
+def journal() -> Iterator[Journal]:
+    with Journal.open(":memory:") as journal:
+        yield journal
+
+
+def note(journal: Journal, taster: str, cup: str, text: str, minutes: int = 0, note_id: str | None = None) -> str:
+    at = NOON + timedelta(minutes=minutes)
+    saved = journal.save_note(taster_id=taster, serving_id=cup, stage="hot", text=text, at=at, note_id=note_id)
+    return saved.note_id
+
+
+# ---- share
+
+
+def test_share_of_a_taster_holds_only_what_is_theirs(journal: Journal, tmp_path: Path) -> None:
+    ids = furnish(journal)
+    teo = furnish(journal, ("rose", "rose, tea", "leather"), name="Teo")
+    other = note(journal, ids["taster"], teo["cup"], "at Teo's table")
+    counts = share(journal, tmp_path / "ines", taster_id=ids["taster"])
+    text = (tmp_path / "ines").read_text("ascii")
+    assert counts["note"] == 4
+    assert counts["taster"] == 1
+    assert counts["tasting"] == 2
+    assert counts["serving"] == 4
+    assert counts["triad"] == 2
+    assert "draft" not in counts
+    assert other in text
+    assert "at Teo's table" in text
+    assert "leather" not in text.replace("Low leather", "")
+    with Journal.open(":memory:") as educator:
+        merged = collect(educator, tmp_path / "ines")
+        assert merged.added == counts
+        assert educator.notes() == journal.notes(ids["taster"])
+        assert educator.score(ids["run"]) == journal.score(ids["run"])
+        assert educator.drafts() == {}
+
+
+def test_tasting_can_be_shared_whole_for_one_taster_or_blank(journal: Journal, tmp_path: Path) -> None:
+    ids = furnish(journal)
+    teo = journal.taster("Teo").id
+    note(journal, teo, ids["cup"], "leather")
+    furnish(journal, ("rose", "rose, tea", "clay"), name="Zoe")
+    whole = share(journal, tmp_path / "whole", tasting_id=ids["tasting"])
+    assert (whole["note"], whole["taster"], whole["serving"], whole["coffee"]) == (4, 2, 2, 1)
+    assert "triangle_run" not in whole
+    mine = share(journal, tmp_path / "mine", tasting_id=ids["tasting"], taster_id=teo)
+    assert (mine["note"], mine["taster"], mine["serving"]) == (1, 1, 2)
+    blank = share(journal, tmp_path / "blank", tasting_id=ids["tasting"], blank=True)
+    assert blank == {"tasting": 1, "serving": 2, "stage_event": 2}
+    assert "Low plum" not in (tmp_path / "blank").read_text("ascii")
+    with Journal.open(":memory:") as other:
+        collect(other, tmp_path / "blank")
+        assert [cup.coffee_id for cup in other.servings(ids["tasting"])] == [None, None]
+
+
+def test_sealed_run_is_not_shared(journal: Journal, tmp_path: Path) -> None:
+    ids = furnish(journal)
+    run(journal, ids["taster"], ids["low"], ids["high"], answers=1, note="sealed so far")
+    assert share(journal, tmp_path / "file", taster_id=ids["taster"])["triangle_run"] == 1
+    assert "sealed so far" not in (tmp_path / "file").read_text("ascii")
+
+
+def test_share_needs_somebody_who_is_there(journal: Journal, tmp_path: Path) -> None:
+    with pytest.raises(ValueError, match="whose journal, or which tasting"):
+        share(journal, tmp_path / "file")
+    with pytest.raises(ValueError, match="no taster with the id 'unknown'"):
+        share(journal, tmp_path / "file", taster_id="unknown")
+    assert list(tmp_path.iterdir()) == []
+
+
+# ---- collect
+
+
+def test_repeated_collect_changes_nothing(journal: Journal, tmp_path: Path) -> None:
+    with Journal.open(":memory:") as ines:
+        ids = furnish(ines)
+        share(ines, tmp_path / "file", taster_id=ids["taster"])
+    first = collect(journal, tmp_path / "file")
+    before = everything(journal)
+    second = collect(journal, tmp_path / "file")
+    assert everything(journal) == before
+    assert (second.added, second.known, second.left_out) == ({}, sum(first.added.values()), ())
+
+
+def test_edits_in_two_copies_both_stay_and_the_later_counts(tmp_path: Path) -> None:
+    with Journal.open(tmp_path / "one.db") as one:
+        ids = furnish(one)
+    shutil.copy(tmp_path / "one.db", tmp_path / "two.db")
+    words = {"early": 10, "late": 20}
+    for (text, minutes), name in zip(words.items(), ("one", "two"), strict=True):
+        with Journal.open(tmp_path / f"{name}.db") as copy:
+            note(copy, ids["taster"], ids["cup"], text, minutes, ids["note"])
+            share(copy, tmp_path / name, taster_id=ids["taster"])
+    for order in (["one", "two"], ["two", "one"]):
+        with Journal.open(":memory:") as educator:
+            for name in order:
+                assert collect(educator, tmp_path / name).left_out == ()
+            history = educator.revisions(ids["note"])
+            assert [(one.revision, one.text) for one in history] == [
+                (1, "plum"), (2, "plum, clove"), (3, "early"), (3, "late"),
+            ]  # fmt: skip
+            assert [one.text for one in educator.notes() if one.note_id == ids["note"]] == ["late"]
+            frame = educator.notes_frame().set_index("note_id")
+            assert list(frame.loc[[ids["note"]], "text"]) == ["late"]
+            note(educator, ids["taster"], ids["cup"], "after", 30, ids["note"])
+            assert educator.revisions(ids["note"])[-1].revision == 4
+
+
+def test_same_name_is_kept_apart_and_stays_with_who_was_here(journal: Journal, tmp_path: Path) -> None:
+    here = journal.taster("Ines").id
+    ids = []
+    for place in ("one", "two", "three"):
+        with Journal.open(":memory:") as other:
+            ids.append(furnish(other, name="Zoe" if place == "three" else "Ines")["taster"])
+            share(other, tmp_path / place, taster_id=ids[-1])
+        collect(journal, tmp_path / place)
+    names = {taster.id: taster.name for taster in journal.tasters()}
+    assert names == {here: "Ines", ids[0]: f"Ines ({ids[0][:8]})", ids[1]: f"Ines ({ids[1][:8]})", ids[2]: "Zoe"}
+    assert journal.taster("Ines").id == here
+    # Handed on, it goes by its own name.
+    share(journal, tmp_path / "on", taster_id=ids[0])
+    assert '"name": "Ines"' in (tmp_path / "on").read_text("ascii")
+
+
+def test_labels_are_unlike_whatever_people_call_themselves() -> None:
+    members = [("aaaaaaaa-1", "Ines"), ("bbbbbbbb-2", "ines"), ("cccccccc-3", "Ines (aaaaaaaa)"), ("dddddddd-4", "Teo")]
+    labels = keep_apart(members, {"aaaaaaaa-1", "bbbbbbbb-2", "cccccccc-3", "dddddddd-4"})
+    assert labels["dddddddd-4"] == "Teo"
+    assert labels["aaaaaaaa-1"] == "Ines (aaaaaaaa)"
+    assert labels["cccccccc-3"] == "Ines (aaaaaaaa) (cccccccc)"
+    assert len({label.casefold() for label in labels.values()}) == 4
+    assert keep_apart(labels.items(), set(labels)) == labels
+
+
+def test_coffee_of_a_hidden_cup_is_filled_in_and_what_was_named_here_stays(journal: Journal, tmp_path: Path) -> None:
+    ids = furnish(journal)
+    share(journal, tmp_path / "blank", tasting_id=ids["tasting"], blank=True)
+    with Journal.open(":memory:") as other:
+        collect(other, tmp_path / "blank")
+        coffee = other.coffee("Wrong Terrace").id
+        ines = other.taster("Teo").id
+        for cup in (ids["cup"], ids["hidden"]):
+            other.name_serving(cup, coffee)
+            note(other, ines, cup, "tea")
+        share(other, tmp_path / "back", taster_id=ines)
+    collect(journal, tmp_path / "back")
+    assert {cup.id: cup.coffee_id for cup in journal.servings()} == {ids["cup"]: ids["low"], ids["hidden"]: coffee}
+    assert sorted(one.text for one in journal.notes()) == ["fig", "plum, clove", "tea", "tea"]
+
+
+def test_answers_given_twice_are_left_out_and_said(tmp_path: Path) -> None:
+    with Journal.open(tmp_path / "one.db") as one:
+        ids = furnish(one)
+        again = run(one, ids["taster"], ids["low"], ids["high"], answers=0)
+    shutil.copy(tmp_path / "one.db", tmp_path / "two.db")
+    for name, place in (("one", 0), ("two", 1)):
+        with Journal.open(tmp_path / f"{name}.db") as copy:
+            for _ in range(2):
+                triad = copy.next_triad(again)
+                copy.answer(triad.id, odd_code=triad.codes[place])
+            share(copy, tmp_path / name, taster_id=ids["taster"])
+    with Journal.open(":memory:") as educator:
+        collect(educator, tmp_path / "one")
+        before = everything(educator)
+        merged = collect(educator, tmp_path / "two")
+        assert f"The triangle run {again} was answered otherwise here; what is here stays." in merged.left_out
+        assert everything(educator) == before
+
+
+@pytest.mark.parametrize("column", ["text", "taster_id", "note_id"])
+def test_file_cannot_change_a_note_that_is_here(journal: Journal, tmp_path: Path, column: str) -> None:
+    ids = furnish(journal)
+    with Journal.open(":memory:") as thief:
+        share(journal, tmp_path / "table", tasting_id=ids["tasting"])
+        collect(thief, tmp_path / "table")
+        mallory = thief.taster("Mallory").id
+        note(thief, mallory, ids["cup"], "theirs")
+        share(thief, tmp_path / "forged", tasting_id=ids["tasting"])
+
+    def forge(row: dict) -> dict:
+        if row["note_id"] == ids["note"]:
+            row |= {"text": "forged"} if column == "text" else {}
+            row |= {"taster_id": mallory} if column == "taster_id" else {}
+            row |= {"id": f"new {row['revision']}"} if column == "note_id" else {}
+        return row
+
+    reseal(tmp_path / "forged", forge)
+    before = [one for one in everything(journal)["note"]]
+    merged = collect(journal, tmp_path / "forged")
+    assert merged.left_out
+    after = {row["id"]: row for row in everything(journal)["note"]}
+    assert [after[row["id"]] for row in before] == before
+    assert [row["text"] for row in after.values() if row not in before] == ["theirs"]
+    assert [one.text for one in journal.revisions(ids["note"])] == ["plum", "plum, clove"]
+
+
+def reseal(path: Path, change) -> None:
+    """Change the notes of a shared file, and make the checksum fit: it protects from damage, not from forgers."""
+    import hashlib
+
+    head, *lines = [json.loads(line) for line in path.read_text("ascii").splitlines()]
+    for line in lines:
+        if line["table"] == "note":
+            line["row"] = change(line["row"])
+    body = "".join(json.dumps(line) + "\n" for line in lines)
+    head["sha256"] = hashlib.sha256(body.encode("ascii")).hexdigest()
+    path.write_text(json.dumps(head) + "\n" + body, "ascii")
+
+
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [
+        (b"", "Line 1 is not JSON"),
+        (b"PK\x03\x04", "Line 1 is not JSON"),
+        (b"[" * 100_000, "Line 1 is not JSON"),
+        (b'{"redolent": "other"}\n', "does not begin as a file made by redolent share or export"),
+        (b'{"redolent": ["share"]}\n', "does not begin as"),
+        (b'{"redolent": "share", "version": 2}\n', "newer version"),
+        (b'{"redolent": "share", "version": 1, "sha256": "0"}\n{}\n', "is damaged"),
+    ],
+)
+def test_what_is_no_shared_file_is_refused(journal: Journal, tmp_path: Path, content: bytes, said: str) -> None:
+    (tmp_path / "file").write_bytes(content)
+    with pytest.raises(ValueError, match=said):
+        collect(journal, tmp_path / "file")
+    assert not any(everything(journal).values())
+
+
+def test_forgotten_taster_does_not_come_back(journal: Journal, tmp_path: Path) -> None:
+    with Journal.open(":memory:") as ines:
+        ids = furnish(ines)
+        note(ines, ines.taster("Teo").id, furnish(ines, ("a", "b", "c"), name="Teo")["cup"], "tea")
+        share(ines, tmp_path / "ines", taster_id=ids["taster"])
+        share(ines, tmp_path / "teo", taster_id=ines.taster("Teo").id)
+    collect(journal, tmp_path / "ines")
+    journal.forget(ids["taster"])
+    before = everything(journal)
+    merged = collect(journal, tmp_path / "ines")
+    assert everything(journal) == before
+    assert merged.forgotten > 5
+    assert collect(journal, tmp_path / "teo").added["note"] == 4
+    assert [taster.name for taster in journal.tasters()] == ["Teo"]
+
+
+# ---- any merges of any subset in any order
+
+
+@pytest.fixture(scope="module")
+def class_files(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[Path]]:
+    """An educator's journal, and what its class hands in: namesakes, copies, common tables, contrary coffees."""
+    place = tmp_path_factory.mktemp("class")
+    files: list[Path] = []
+
+    def hand_in(journal: Journal, **what: str) -> None:
+        files.append(place / f"{len(files)}.jsonl")
+        share(journal, files[-1], **what)
+
+    with Journal.open(place / "educator.db") as educator:
+        ids = furnish(educator)
+        share(educator, place / "blank", tasting_id=ids["tasting"], blank=True)
+    for name in ("Ines", "Ines", "Teo"):
+        first, second = place / f"{len(files)}.db", place / f"{len(files)}-copy.db"
+        with Journal.open(first) as one:
+            collect(one, place / "blank")
+            own = furnish(one, (f"{name} {len(files)}", "quince", "fig"), name=name)
+            for cup in (ids["cup"], ids["hidden"]):
+                note(one, own["taster"], cup, "at the class table")
+                one.name_serving(cup, own["low"])
+            # Everybody puts one more cup on the table, and calls it the same.
+            more = one.add_serving(ids["tasting"], code="999", coffee_id=own["high"]).id
+            note(one, own["taster"], more, "one more")
+            hand_in(one, taster_id=own["taster"])
+        shutil.copy(first, second)
+        for minutes, path in ((40, first), (30, second)):
+            with Journal.open(path) as copy:
+                note(copy, own["taster"], own["cup"], f"edited after {minutes}", minutes, own["note"])
+                copy.add_personal_word(own["taster"], "attic", f"meaning {minutes}")
+                run(copy, own["taster"], own["low"], own["high"], note=str(minutes))
+                hand_in(copy, taster_id=own["taster"])
+                if minutes == 30:
+                    hand_in(copy, tasting_id=ids["tasting"])
+    return place / "educator.db", files
+
+
+@settings(
+    max_examples=SEQUENCES, derandomize=True, database=None, deadline=None, suppress_health_check=list(HealthCheck)
+)
+@given(data=st.data())
+def test_any_sequence_of_merges_of_a_subset_ends_in_the_same_journal(class_files, data: st.DataObject) -> None:
+    start, files = class_files
+    subset = data.draw(st.lists(st.sampled_from(files), min_size=1, max_size=len(files), unique=True))
+    again = data.draw(st.lists(st.sampled_from(subset), max_size=4))
+    one = data.draw(st.permutations(subset))
+    two = data.draw(st.permutations(subset + again))
+    event(f"{len(subset)} files")
+    with tempfile.TemporaryDirectory() as place:
+        ends = []
+        for name, sequence in (("one.db", one), ("two.db", two)):
+            shutil.copy(start, Path(place, name))
+            with Journal.open(Path(place, name)) as journal:
+                before = {row["id"]: row for row in everything(journal)["note"]}
+                for file in sequence:
+                    assert collect(journal, file).left_out == ()
+                ends.append(everything(journal))
+        assert ends[0] == ends[1]
+        after = {row["id"]: row for row in ends[0]["note"]}
+        assert {key: after[key] for key in before} == before
