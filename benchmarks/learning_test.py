@@ -46,7 +46,7 @@ def draw(power: dict[int, tuple[float, float]], path: Path) -> None:
 
     notes = [CUPS * tastings for tastings in power]
     figure = make_figure(
-        "With half the words learned, about 100 notes show it more often than not",
+        "Who learns half the words is found more often than not from about 150 notes on",
         "Line chart of the power of the learning test against the number of notes.",
         x=f"notes, one a serving, {CUPS} servings a tasting",
         y="share of simulated learners found (%)",
@@ -64,8 +64,9 @@ def draw(power: dict[int, tuple[float, float]], path: Path) -> None:
         )
     add_level(figure, 5, QUIET, "dot")
     figure.update_yaxes(range=[0, 102])
+    path = path.resolve()
     page = path.with_suffix(".html")
-    figure.write_html(page, include_plotlyjs="inline")
+    figure.write_html(page, include_plotlyjs="inline", config={"displayModeBar": False})
     command = ["chromium", "--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", "--window-size=900,520"]
     subprocess.run([*command, f"--screenshot={path}", page.as_uri()], check=True, capture_output=True)
     page.unlink()

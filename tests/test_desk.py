@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from redolent.charts.style import INK, PAPER, SENSE_COLOURS
-from redolent.desk import NotesPanel, OddCupPanel
+from redolent.desk import NotesPanel, OddCupPanel, ProgressPanel
 from redolent.desk.notes import DRAFT, list_notes
 from redolent.desk.panel import STYLE, safe
 from redolent.desk.reading import list_words, read_for, split_text
@@ -306,3 +306,60 @@ def test_the_plan_says_how_many_right_answers_it_takes(journal: Journal, triads:
     panel = OddCupPanel(journal)
     panel.triads.value = triads
     assert f"In {triads} triads, at least {needed} correct answers" in panel.outlook.value
+
+
+# --- progress
+
+
+def write(journal: Journal, name: str, *texts: str) -> None:
+    taster, coffee = journal.taster(name), journal.coffee("Lot 3")
+    tasting = journal.start_tasting("one", at=NOON)
+    for number, text in enumerate(texts):
+        cup = journal.add_serving(tasting.id, coffee_id=coffee.id, code=str(417 + number))
+        journal.save_note(taster_id=taster.id, serving_id=cup.id, stage="warm", text=text, at=NOON)
+
+
+def test_an_empty_progress_page_can_be_looked_at_again(journal: Journal):
+    panel = ProgressPanel(journal, LEXICON)
+    assert "There is nothing to show yet" in panel.figures.children[0].value
+    write(journal, "Ilse Varga", "quince")
+    panel.look_again()
+    assert [label for label, _ in panel.taster.options] == ["Ilse Varga"]
+    assert panel.findings["Words"].startswith("1 distinct descriptor in 1 serving")
+
+
+def test_new_tasters_are_listed_when_looked_at_again(journal: Journal):
+    write(journal, "Ilse Varga", "quince")
+    panel = ProgressPanel(journal, LEXICON)
+    write(journal, "Bo Lind", "quince", "lemon")
+    panel.look_again()
+    assert [label for label, _ in panel.taster.options] == ["Bo Lind", "Ilse Varga"]
+    assert panel.findings["Words"].startswith("1 distinct descriptor in 1 serving")
+
+
+def test_another_taster_s_figures_are_gone_before_the_new_ones_are_counted(journal: Journal, monkeypatch):
+    write(journal, "Bo Lind", "quince", "lemon")
+    write(journal, "Ilse Varga", "quince")
+    panel = ProgressPanel(journal, LEXICON)
+    seen = []
+
+    def look(*_: object) -> tuple:
+        seen.append((panel.figures.children, panel.busy.layout.visibility))
+        raise ValueError("stopped")
+
+    monkeypatch.setattr("redolent.desk.progress.look", look)
+    panel.taster.value = next(id for _, id in panel.taster.options if id != panel.taster.value)
+    assert seen == [((), "visible")]
+    assert panel.busy.layout.visibility == "hidden"
+    assert "stopped" in panel.trouble.value
+
+
+def test_the_steps_of_progress_each_have_their_sentence(journal: Journal):
+    write(journal, "Ilse Varga", "quince", "quince, lemon", "jasmine")
+    panel = ProgressPanel(journal, LEXICON)
+    assert list(panel.findings) == [
+        *("Words", "Precision", "Consistency", "Discrimination", "What next", "What this rests on"),
+    ]
+    assert panel.findings["What this rests on"].startswith("Rests on 3 notes on 3 servings in 1 tasting, on 2026-03-14")
+    head = panel.figures.children[0].children[0].value
+    assert head == f'<h3>Words</h3><p class="rd-sentence">{safe(panel.findings["Words"])}</p>'

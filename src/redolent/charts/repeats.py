@@ -6,6 +6,9 @@ import plotly.graph_objects as go
 from redolent.charts.style import INK, LINE, add_level, make_empty, make_figure, named, plain
 from redolent.progress import Repeats
 
+MOST_HOVERS = 2000
+"""Of more pairs than this nobody finds one with a pointer."""
+
 
 def draw_repeats(result: Repeats) -> go.Figure:
     """Draw how alike the words of two cups are, for pairs of one coffee and of different coffees."""
@@ -38,8 +41,8 @@ def _add_pairs(figure: go.Figure, pairs: pd.DataFrame, name: str, marker: dict) 
         mode="markers",
         name=f"{name} (mean {mean:.2f})",
         marker=marker,
-        hovertext=[_hover(pair) for pair in pairs.itertuples()],
-        hoverinfo="text",
+        hovertext=[_hover(pair) for pair in pairs.itertuples()] if len(pairs) <= MOST_HOVERS else None,
+        hoverinfo="text" if len(pairs) <= MOST_HOVERS else "skip",
     )
 
 

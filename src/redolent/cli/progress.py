@@ -142,7 +142,7 @@ def write_page(review: "Review") -> str:
             kind = ' class="finding"' if place == 0 else ""
             parts.append(f'<div class="exhibit"><p{kind}>{html.escape(exhibit.finding)}</p>')
             if exhibit.figure is not None:
-                drawn = exhibit.figure.to_html(full_html=False, include_plotlyjs=False, config=CONFIG)
+                drawn = exhibit.figure.to_html(full_html=False, include_plotlyjs=False, config=dict(CONFIG))
                 alt = html.escape(str(exhibit.figure.layout.meta["alt"]))
                 parts.append(f'<div class="figure">{drawn}<p class="words">{alt}</p></div>')
             if exhibit.numbers:

@@ -14,7 +14,7 @@ from redolent.progress import wording
 from redolent.progress.comparison import LEAST_TASTINGS as LEAST_IN_WINDOW
 from redolent.progress.comparison import Comparison, compare_incidence, standardise
 from redolent.progress.coverage import sample_coverage
-from redolent.progress.incidence import Incidence, locate, tabulate
+from redolent.progress.incidence import Incidence, count, locate
 from redolent.progress.mentions import list_servings, only_taster
 from redolent.progress.resample import thirds
 
@@ -64,7 +64,7 @@ class Accumulation:
         The last third of the tastings against the first at equal coverage.
     windows_p : float or None
         Share of orders in which the last third is as much richer than the first; None with fewer than nine
-        tastings.
+        tastings, or where new words did not come late and there is nothing to confirm.
     """
 
     taster: str
@@ -246,7 +246,8 @@ def accumulate(
         raise ValueError(f"{permutations} permutations say nothing; ask for 1 or more, better 999.")
     taster, lexicon = only_taster(mentions), lexicon or Lexicon.load()
     servings = list_servings(mentions)
-    firsts = _first_in_tasting(mentions, servings, level, lexicon)
+    at_level = locate(mentions, servings, level, lexicon=lexicon)
+    firsts = _first_in_tasting(at_level, lexicon)
     sizes = servings.groupby("tasting").size().to_numpy(dtype=int)
     total = int(sizes.sum())
     natural = np.arange(len(sizes))[np.newaxis, :]
@@ -274,9 +275,12 @@ def accumulate(
     height = int((total - debut).sum())
     as_low = int((heights <= height).sum())
     p = as_low / len(orders) if exact else (as_low + 1) / (len(orders) + 1)
-    table = tabulate(mentions, level, lexicon=lexicon)
+    table = count(at_level, servings)
     early, late = thirds(len(sizes))
+    p = p if len(orders) >= LEAST_ORDERS else None
     windows = compare_incidence(table.window(early), table.window(late), WINDOWS, level) if len(sizes) >= 3 else None
+    late_enough = p is not None and p <= ALPHA and early.stop >= LEAST_IN_WINDOW
+    confirmable = late_enough and windows is not None and windows.coverage is not None
     return Accumulation(
         taster=taster,
         level=level,
@@ -285,18 +289,18 @@ def accumulate(
         seasons=int(seasons[-1]) + 1,
         orders=len(orders),
         exact=exact,
-        p_value=p if len(orders) >= LEAST_ORDERS else None,
+        p_value=p,
         below=float((heights.mean() - height) / total),
         new_last=int((debut >= after).sum()),
         expected_last=float(news.mean()),
         low_last=float(low_last),
         high_last=float(high_last),
         windows=windows,
-        windows_p=_confirm(table, orders) if windows and windows.coverage and early.stop >= LEAST_IN_WINDOW else None,
+        windows_p=_confirm(table, orders) if confirmable else None,
     )
 
 
-def _first_in_tasting(mentions: pd.DataFrame, servings: pd.DataFrame, level: Level, lexicon: Lexicon) -> pd.DataFrame:
+def _first_in_tasting(at: pd.DataFrame, lexicon: Lexicon) -> pd.DataFrame:
     """Give, for each place and tasting that holds it, the first serving of the tasting that does.
 
     Returns
@@ -304,7 +308,6 @@ def _first_in_tasting(mentions: pd.DataFrame, servings: pd.DataFrame, level: Lev
     DataFrame
         Sorted by place: ``node``, ``label``, ``tasting``, ``within`` (0 for the tasting's first serving).
     """
-    at = locate(mentions, servings, level, lexicon=lexicon)
     firsts = at.groupby(["node", "tasting"], as_index=False)["within"].min()
     return firsts.assign(label=[lexicon[node].label for node in firsts["node"]])
 

@@ -280,7 +280,7 @@ def _profiles(mentions: pd.DataFrame, strict: bool) -> dict[str, Profile]:
     def nodes(present: bool) -> dict[str, list[str]]:
         found: dict[str, list[str]] = {}
         counted = count_mentions(mentions, present=present, strict=strict)
-        for serving, node in zip(counted["serving_id"], counted["node"], strict=True):
+        for serving, node in zip(counted["serving_id"].tolist(), counted["node"].tolist(), strict=True):
             found.setdefault(serving, []).append(node)
         return found
 

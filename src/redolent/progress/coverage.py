@@ -3,7 +3,7 @@
 import numpy as np
 from scipy.special import gammaln
 
-_BISECTIONS = 24
+_BISECTIONS = 20
 
 
 def sample_coverage(counts: np.ndarray, units: np.ndarray | int) -> np.ndarray:
@@ -58,6 +58,8 @@ def coverage_at(counts: np.ndarray, units: np.ndarray | int, size: np.ndarray | 
     pairs = np.where(twice > 0, once, np.maximum(once - 1, 0)) * (units - 1)
     again = np.where((twice == 0) & (once <= 1), 1.0, pairs / np.maximum(pairs + 2 * np.maximum(twice, 1), 1e-300))
     larger = 1 - once / total * again ** np.maximum(size - units + 1, 0)
+    if (size >= units).all():
+        return np.where(counts.sum(-1) == 0, 0.0, larger)
     missed = np.exp(log_missed(counts, units[..., np.newaxis] - 1, size[..., np.newaxis], own=1))
     smaller = 1 - (counts * missed).sum(-1) / total
     return np.where(counts.sum(-1) == 0, 0.0, np.where(size < units, smaller, larger))

@@ -86,7 +86,18 @@ def tabulate(
         Where there is no such level.
     """
     servings = list_servings(mentions)
-    at = locate(mentions, servings, level, strict=strict, lexicon=lexicon)
+    return count(locate(mentions, servings, level, strict=strict, lexicon=lexicon), servings)
+
+
+def tabulate_levels(mentions: pd.DataFrame, *, strict: bool, lexicon: Lexicon) -> dict[Level, Incidence]:
+    """Count incidence at every level."""
+    servings = list_servings(mentions)
+    at = _counted(mentions, servings, strict)
+    return {level: count(_lift(at, level, lexicon), servings) for level in LEVELS}
+
+
+def count(at: pd.DataFrame, servings: pd.DataFrame) -> Incidence:
+    """Count the incidence of places that `locate` found in these servings."""
     tastings = int(servings["tasting"].max()) + 1 if len(servings) else 0
     codes, nodes = pd.factorize(at["node"], sort=True)
     table = np.zeros((tastings, len(nodes)), dtype=int)
@@ -105,9 +116,16 @@ def locate(
     """Give the places of one level that each serving named: ``node``, ``tasting``, ``within`` (0 for the first cup)."""
     if level not in LEVELS:
         raise ValueError(f"There is no level {level!r}; choose one of {', '.join(LEVELS)}.")
-    lexicon = lexicon or Lexicon.load()
+    return _lift(_counted(mentions, servings, strict), level, lexicon or Lexicon.load())
+
+
+def _counted(mentions: pd.DataFrame, servings: pd.DataFrame, strict: bool) -> pd.DataFrame:
     place = servings[["serving_id", "tasting"]].assign(within=servings.groupby("tasting").cumcount())
-    counted = count_mentions(mentions, strict=strict)[["serving_id", "node"]].merge(place, on="serving_id")
+    return count_mentions(mentions, strict=strict)[["serving_id", "node"]].merge(place, on="serving_id")
+
+
+def _lift(counted: pd.DataFrame, level: Level, lexicon: Lexicon) -> pd.DataFrame:
+    """Put each mention at its place of a level; one that is broader is left out."""
     up = {node: lexicon.up_to(node, level) for node in counted["node"].unique()}
     fits = {node for node in up if lexicon[up[node]].level == level}
     counted = counted[counted["node"].isin(fits)]

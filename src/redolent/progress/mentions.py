@@ -60,8 +60,8 @@ def mention_frame(
     readings = {text: _mentions(text, lexicon, words) for text in set(notes["first_text"])}
     coached = notes["coached"].astype(bool) & (notes["revision"] == 1)
     rows = []
-    about_notes = notes[ABOUT_NOTE].itertuples(index=False, name=None)
-    for about, helped, text in zip(about_notes, coached, notes["first_text"], strict=True):
+    about_notes = zip(*(notes[name].tolist() for name in ABOUT_NOTE), strict=True)
+    for about, helped, text in zip(about_notes, coached.tolist(), notes["first_text"].tolist(), strict=True):
         for m in readings[text]:
             level = lexicon[m.node].level
             word = own.get(_folded(m.text)) if own else None
@@ -92,7 +92,7 @@ def count_mentions(mentions: pd.DataFrame, *, present: bool = True, strict: bool
         sure = ~mentions["hedged"].astype(bool) & ~mentions["coached"].astype(bool)
         counts &= sure & mentions["how"].isin(COUNTED_HOW)
     counted = mentions[counts]
-    order = moments(counted).to_numpy().argsort(kind="stable")
+    order = moments(counted).dt.tz_convert(None).to_numpy().argsort(kind="stable")
     return counted.iloc[order].drop_duplicates(["serving_id", "node"]).reset_index(drop=True)
 
 
@@ -108,7 +108,9 @@ def list_servings(mentions: pd.DataFrame) -> pd.DataFrame:
         ``tasting`` (0, 1, … by time).
     """
     lot = mentions["coffee_id"] if "coffee_id" in mentions else mentions["coffee"]
-    notes = mentions.assign(at=moments(mentions), lot=lot.where(lot != "", None))
+    notes = mentions[["serving_id", "tasting_id", "coffee"]].assign(
+        at=moments(mentions), lot=lot.where(lot != "", None)
+    )
     notes = notes.sort_values(["at", "serving_id"], kind="stable").drop_duplicates("serving_id")
     first = notes.drop_duplicates("tasting_id")
     order = {tasting_id: number for number, tasting_id in enumerate(first["tasting_id"])}

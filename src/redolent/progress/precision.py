@@ -227,18 +227,22 @@ def _credit(counted: pd.DataFrame, servings: pd.DataFrame, jars: frozenset[str],
     """Give how deep each mention came back, as an index of `CREDITS`; None where it had no chance to."""
     paths = {node: (*(above.id for above in lexicon.ancestors(node)), node) for node in counted["node"].unique()}
     places: dict[str, set[str]] = {}
-    for serving, node in zip(counted["serving_id"], counted["node"], strict=True):
+    ids, nodes = counted["serving_id"].tolist(), counted["node"].tolist()
+    for serving, node in zip(ids, nodes, strict=True):
         places.setdefault(serving, set()).update(paths[node])
     # A cup in which nothing was named says nothing, here as in the comparison of repeats.
     cups: dict[tuple, list[str]] = {}
-    for cup in servings.dropna(subset=["lot"]).itertuples():
-        if cup.serving_id in places:
-            cups.setdefault((cup.tasting, cup.lot), []).append(cup.serving_id)
+    known = servings.dropna(subset=["lot"])
+    for tasting, lot, serving in zip(*(known[name].tolist() for name in ("tasting", "lot", "serving_id")), strict=True):
+        if serving in places:
+            cups.setdefault((tasting, lot), []).append(serving)
     credits: list[int | None] = []
-    for mention in counted.itertuples():
-        others = [cup for cup in cups.get((mention.tasting, mention.lot), ()) if cup != mention.serving_id]
-        path = paths[mention.node]
-        if mention.node in jars:
+    for serving, node, tasting, lot in zip(
+        ids, nodes, counted["tasting"].tolist(), counted["lot"].tolist(), strict=True
+    ):
+        others = [cup for cup in cups.get((tasting, lot), ()) if cup != serving]
+        path = paths[node]
+        if node in jars:
             credits.append(len(path))
         elif others:
             credits.append(max(sum(place in places[cup] for place in path) for cup in others))

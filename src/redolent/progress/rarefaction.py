@@ -36,9 +36,11 @@ def rarefy(counts: np.ndarray, units: np.ndarray | int, size: np.ndarray | float
     counts = np.asarray(counts, dtype=float)
     units, size = np.asarray(units, dtype=float), np.asarray(size, dtype=float)
     observed, once = (counts > 0).sum(-1), (counts == 1).sum(-1)
-    missed = np.exp(log_missed(counts, units[..., np.newaxis], size[..., np.newaxis]))
-    smaller = observed - np.where(counts > 0, missed, 0).sum(-1)
     unseen = chao2(counts, units) - observed
     fresh = once / np.maximum(once + units * unseen, 1e-300)
     larger = observed + unseen * (1 - (1 - fresh) ** np.maximum(size - units, 0))
+    if (size >= units).all():
+        return larger
+    missed = np.exp(log_missed(counts, units[..., np.newaxis], size[..., np.newaxis]))
+    smaller = observed - np.where(counts > 0, missed, 0).sum(-1)
     return np.where(size < units, smaller, larger)

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 ALPHA = 0.05
 LEAST_TASTINGS = 3
 """A coffee met in fewer tastings leaves too little to learn from when one of them is held out."""
+MOST_TASTINGS = 100
+"""Of a long history the newest tastings are tried: a taster of ten years ago was another."""
 PENALTY = 1.0
 PERMUTATIONS = 199
 
@@ -146,7 +148,8 @@ def recognise(
     """
     taster, lexicon = only_taster(mentions), lexicon or Lexicon.load()
     servings = list_servings(mentions)
-    known = servings[servings["lot"].notna()]
+    newest = servings["tasting"] > servings["tasting"].max() - MOST_TASTINGS
+    known = servings[servings["lot"].notna() & newest]
     met = known.groupby("lot")["tasting"].nunique()
     kept = known[known["lot"].isin(met.index[met >= LEAST_TASTINGS])]
     tried = kept.groupby("lot", sort=True).agg(
@@ -195,12 +198,12 @@ def _features(mentions: pd.DataFrame, servings: pd.Series, lexicon: Lexicon) -> 
     """Give which places, and places above them, each serving names: shape (servings, places), those that vary."""
     counted = count_mentions(mentions)
     counted = counted[counted["serving_id"].isin(set(servings))]
-    row = pd.Series(np.arange(len(servings)), index=servings.to_numpy())
+    row = pd.Index(servings).get_indexer(counted["serving_id"])
     chains = {node: [*(above.id for above in lexicon.ancestors(node)), node] for node in counted["node"].unique()}
     columns = {place: i for i, place in enumerate(sorted({place for chain in chains.values() for place in chain}))}
     features = np.zeros((len(servings), len(columns)))
-    for node, rows in counted.groupby("node")["serving_id"]:
-        features[np.ix_(row[rows], [columns[place] for place in chains[node]])] = 1
+    for serving, node in zip(row, counted["node"].tolist(), strict=True):
+        features[serving, [columns[place] for place in chains[node]]] = 1
     return features
 
 
@@ -220,16 +223,13 @@ def _predictor(features: np.ndarray, tastings: np.ndarray):
         design = np.hstack([centred @ centred.T, np.ones((rows, 1))])
         centring = np.eye(rows) - 1 / rows
         back = np.vstack([inverse @ centring, np.full((1, rows), 1 / rows)])
-    groups = [np.flatnonzero(tastings == group) for group in range(int(tastings.max()) + 1)]
-    solvers = [np.linalg.inv(np.eye(len(group)) - design[group] @ back[:, group]) for group in groups]
+    rest = np.eye(rows) - design @ back
+    scores = np.eye(rows)
+    for group in (np.flatnonzero(tastings == number) for number in range(int(tastings.max()) + 1)):
+        scores[group] -= np.linalg.solve(rest[np.ix_(group, group)], rest[group])
 
     def predict(labels: np.ndarray) -> np.ndarray:
-        targets = 2.0 * np.eye(int(labels.max()) + 1)[labels] - 1
-        residuals = targets - design @ (back @ targets)
-        scores = np.empty_like(targets)
-        for group, solver in zip(groups, solvers, strict=True):
-            scores[group] = targets[group] - solver @ residuals[group]
-        return scores.argmax(axis=1)
+        return (scores @ (2.0 * np.eye(int(labels.max()) + 1)[labels] - 1)).argmax(axis=1)
 
     return predict
 

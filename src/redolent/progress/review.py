@@ -116,6 +116,7 @@ def review(
     *,
     others: pd.DataFrame | None = None,
     runs: pd.DataFrame,
+    taster: str = "",
     marks: pd.DataFrame | None = None,
     drills: pd.DataFrame | None = None,
     seen: Collection[str] = (),
@@ -133,6 +134,8 @@ def review(
         The same of other tasters.
     runs : DataFrame
         As ``Journal.runs_frame`` gives them, of the same taster.
+    taster : str
+        Whose it is, where no note and no run says so.
     marks : DataFrame, optional
         As ``Journal.marks_frame`` gives them, of all tasters.
     drills : DataFrame, optional
@@ -182,7 +185,7 @@ def review(
     recognition = recognise(blind, seed=seed, lexicon=lexicon)
     about("discrimination")
     triangles = triangle_history(runs)
-    taster = grown["descriptor"].taster or triangles.taster
+    taster = grown["descriptor"].taster or triangles.taster or taster
     lines = LineMarks(taster, pd.DataFrame()) if marks is None or not len(marks) else analyse_marks(marks, taster)
     about("what next")
     return Review(
@@ -225,6 +228,7 @@ def review_journal(
     lexicon = lexicon or Lexicon.load()
     if on_step:
         on_step(0, STEPS, "reading the notes")
+    taster = next(one.name for one in journal.tasters() if one.id == taster_id)
     own = journal.notes_frame(taster_id)
     notes = journal.notes_frame()
     others = notes[(notes["taster_id"] != taster_id) & notes["tasting_id"].isin(own["tasting_id"])]
@@ -232,6 +236,7 @@ def review_journal(
         mention_frame(own, lexicon=lexicon, personal=journal.personal_words(taster_id)),
         others=mention_frame(others, lexicon=lexicon),
         runs=journal.runs_frame(taster_id),
+        taster=taster,
         marks=journal.marks_frame(),
         drills=journal.drills_frame(taster_id),
         seen={plan.tasting_id for plan in journal.plans(taster_id) if plan.blinding == "not blind"},

@@ -80,7 +80,7 @@ def vague_words(mentions: pd.DataFrame, *, lexicon: Lexicon | None = None) -> Va
     counted = counted.assign(lot=counted["lot"].fillna(counted["serving_id"]))
     named: dict[str, Counter[str]] = {}
     below: dict[tuple[str, str], list[str]] = {}
-    for lot, node in zip(counted["lot"], counted["node"], strict=True):
+    for lot, node in zip(counted["lot"].tolist(), counted["node"].tolist(), strict=True):
         seen = named.setdefault(lot, Counter())
         if node not in seen:
             for above in lexicon.ancestors(node):

@@ -8,7 +8,7 @@ import pandas as pd
 from redolent.lexicon import LEVELS, Level, Lexicon
 from redolent.progress import wording
 from redolent.progress.coverage import sample_coverage
-from redolent.progress.incidence import Incidence, tabulate
+from redolent.progress.incidence import Incidence, tabulate_levels
 from redolent.progress.jackknife import bootstrap_error, estimate_with_error, standard_error, t_quantile
 from redolent.progress.mentions import count_mentions, only_taster
 from redolent.progress.rarefaction import rarefy
@@ -179,8 +179,8 @@ def estimate_vocabulary(
     one tasting are not, so errors come from leaving whole tastings out, and intervals from Student's t.
     """
     taster, lexicon = only_taster(mentions), lexicon or Lexicon.load()
-    tables = {name: tabulate(mentions, name, lexicon=lexicon) for name in LEVELS}
-    rests = {name: tabulate(mentions, name, strict=False, lexicon=lexicon).observed for name in LEVELS}
+    tables = tabulate_levels(mentions, strict=True, lexicon=lexicon)
+    rests = {name: one.observed for name, one in tabulate_levels(mentions, strict=False, lexicon=lexicon).items()}
     if level not in tables:
         raise ValueError(f"There is no level {level!r}; choose one of {', '.join(LEVELS)}.")
     table = tables[level]
