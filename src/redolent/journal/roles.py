@@ -68,7 +68,7 @@ BEGIN
             AND NOT EXISTS (SELECT 1 FROM answer WHERE answer.triad_id = other.id) ORDER BY other.number LIMIT 1)
     INTO whose, codes, following
     FROM triad AS one JOIN triangle_run AS run ON run.id = one.run_id WHERE one.id = triad;
-    IF whose IS NULL OR NOT (whose = redolent_me() OR pg_has_role(session_user, current_user, 'MEMBER')) THEN
+    IF (whose = redolent_me() OR pg_has_role(session_user, current_user, 'MEMBER')) IS NOT TRUE OR whose IS NULL THEN
         RAISE insufficient_privilege USING MESSAGE = 'only its own taster answers a triad';
     END IF;
     IF following IS DISTINCT FROM triad OR NOT odd = ANY (codes) THEN
@@ -97,7 +97,7 @@ BEGIN
             RETURN OLD;
         END IF;
     END IF;
-    RAISE integrity_constraint_violation USING MESSAGE = format('table %s is append-only', TG_TABLE_NAME);
+    RAISE integrity_constraint_violation USING MESSAGE = 'table ' || TG_TABLE_NAME || ' is append-only';
 END $$;
 """
 
@@ -235,4 +235,3 @@ def _unsealed(table: Table) -> list[str]:
 
 def _quoted(names: list[str]) -> str:
     return ", ".join(f'"{name}"' for name in names)
-
