@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import Select, and_, func, select
+from sqlalchemy import Select, and_, exists, func, select
 from sqlalchemy.orm import Session, aliased
 
 from redolent.journal.runs import tally
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 def is_latest() -> Any:
     """Whether a note is the latest of its revisions."""
     other = aliased(Note)
-    return Note.revision == select(func.max(other.revision)).where(other.note_id == Note.note_id).scalar_subquery()
+    return ~exists().where(other.note_id == Note.note_id, other.revision > Note.revision)
 
 
 def notes(session: Session, taster_id: str | None = None) -> "pd.DataFrame":
