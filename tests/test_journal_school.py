@@ -152,6 +152,17 @@ def test_setting_another_name_for_the_session_does_not_help(school: School) -> N
     assert execute(school.ines, "SELECT text FROM note") == []
 
 
+def test_coffee_of_a_cup_is_named_once(school: School) -> None:
+    with Journal.open(plain(school.ines)) as ines:
+        low = ines.name_serving(school.cup, ines.coffee("Low").id)
+    with Journal.open(plain(school.teo)) as teo:
+        assert teo.servings() == [low]
+        high = teo.coffee("High").id
+    for statement in (f"UPDATE serving SET coffee_id = '{high}'", "UPDATE serving SET coffee_id = NULL"):
+        assert "serving is append-only" in refused(school.teo, statement)
+    assert "permission denied" in refused(school.teo, "UPDATE serving SET code = '999'")
+
+
 def test_row_security_binds_the_owner_of_the_tables_too(school: School) -> None:
     rows = execute(
         school.administrator,
