@@ -1,6 +1,7 @@
 """What may befall a journal: a full disk, a folder that is another's, a byte that flips."""
 
 import os
+import platform
 import subprocess
 import sys
 from collections.abc import Callable, Sequence
@@ -58,3 +59,11 @@ def flip(path: Path, offset: int, mask: int = 0xFF) -> None:
         byte = file.read(1)[0]
         file.seek(offset)
         file.write(bytes([byte ^ mask]))
+
+
+def origin() -> str:
+    """Say what a printed result came from."""
+    told = subprocess.run(
+        ["git", "rev-parse", "--short", "HEAD"], cwd=Path(__file__).parent, capture_output=True, text=True
+    )
+    return f"{' '.join(sys.argv)}, Python {platform.python_version()}, commit {told.stdout.strip() or 'unknown'}"

@@ -19,6 +19,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+from hardship import origin
+
 from redolent.journal import Journal, backup
 
 Say = Callable[[str, Any], None]
@@ -173,6 +175,7 @@ def main(kills: int = 1000, seed: int = 7) -> None:
         seconds = time.perf_counter() - begun
     counts = {kind: sum(one == kind for one, _ in said) for kind in ("note", "key", "answer", "backup")}
     told = ", ".join(f"{number} {kind}s" for kind, number in counts.items())
+    print(origin())
     print(f"{kills} kills (seed {seed}) in {seconds:.0f} s: {told} had been said to be saved; all are there.")
 
 

@@ -8,7 +8,7 @@ import time
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from hardship import in_forks
+from hardship import in_forks, origin
 
 from redolent.journal import Journal
 
@@ -54,6 +54,7 @@ def main(writers: int = 8, notes: int = 500, place: str = "") -> None:
         found, revisions, _ = texts(where)
     lost = len(said - found)
     assert revisions == list(range(1, len(revisions) + 1))
+    print(origin())
     print(f"{writers} writers at once, {len(said)} notes and revisions in {seconds:.1f} s: {lost} lost.")
 
 

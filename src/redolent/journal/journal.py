@@ -158,6 +158,24 @@ class Journal:
             backup.take(file)
         scrub(self._engine)
 
+    def add_login(self, taster_id: str | None = None) -> str:
+        """Make a taster's login to a journal on a server, or an educator's; give the journal's URL for them.
+
+        It holds a new password; the one that a taster had before ends.
+
+        Raises
+        ------
+        ValueError
+            Where the journal is a file, the taster is not in it, or this login may not make others.
+        """
+        if is_sqlite(self._engine.url):
+            raise ValueError("A journal in a file has no logins; whoever may read the file may read it all.")
+        with self._write() as session:
+            if taster_id is not None:
+                _get(session, schema.Taster, taster_id)
+            url = roles.add_login(session.connection(), taster_id)
+            return url.render_as_string(hide_password=False)
+
     def tombstones(self) -> set[str]:
         """Give the ids of what was forgotten: no import or merge may bring it back."""
         with self._read() as session:

@@ -20,7 +20,7 @@ _CHANGED = ("draft", "personal_word")
 # What only functions and the administrator may write or read.
 _NOT_INSERTED, _NOT_READ = ("answer", "taster", "tombstone"), ("tombstone",)
 # Columns that may be set once, of the tables that are append-only otherwise.
-_ONCE: dict[str, list[str]] = {"note": [], "answer": [], **{name: _UPDATES[name] for name in ("triad", "triangle_run")}}
+_ONCE: dict[str, list[str]] = {"note": [], "answer": [], **_UPDATES}
 
 _FUNCTIONS = """
 CREATE OR REPLACE FUNCTION redolent_me() RETURNS text LANGUAGE sql STABLE SECURITY DEFINER
@@ -68,7 +68,7 @@ BEGIN
             AND NOT EXISTS (SELECT 1 FROM answer WHERE answer.triad_id = other.id) ORDER BY other.number LIMIT 1)
     INTO whose, codes, following
     FROM triad AS one JOIN triangle_run AS run ON run.id = one.run_id WHERE one.id = triad;
-    IF whose IS NULL OR NOT (whose = redolent_me() OR pg_has_role(session_user, current_user, 'MEMBER')) THEN
+    IF (whose = redolent_me() OR pg_has_role(session_user, current_user, 'MEMBER')) IS NOT TRUE OR whose IS NULL THEN
         RAISE insufficient_privilege USING MESSAGE = 'only its own taster answers a triad';
     END IF;
     IF following IS DISTINCT FROM triad OR NOT odd = ANY (codes) THEN
@@ -97,7 +97,7 @@ BEGIN
             RETURN OLD;
         END IF;
     END IF;
-    RAISE integrity_constraint_violation USING MESSAGE = format('table %s is append-only', TG_TABLE_NAME);
+    RAISE integrity_constraint_violation USING MESSAGE = 'table ' || TG_TABLE_NAME || ' is append-only';
 END $$;
 """
 
@@ -176,8 +176,10 @@ def _guard(table: Table) -> Iterator[str]:
     if table.name in _ONCE:
         once = ", ".join(f"'{name}'" for name in _ONCE[table.name])
         yield f"DROP TRIGGER IF EXISTS {table.name}_append_only ON {table.name}"
+        # A cup may go with its tasting; that takes the administrator.
+        events = "UPDATE" if table.name == "serving" else "UPDATE OR DELETE"
         yield (
-            f"CREATE TRIGGER {table.name}_append_only BEFORE UPDATE OR DELETE ON {table.name} "
+            f"CREATE TRIGGER {table.name}_append_only BEFORE {events} ON {table.name} "
             f"FOR EACH ROW EXECUTE FUNCTION redolent_append_only({once})"
         )
 
