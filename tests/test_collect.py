@@ -1,9 +1,13 @@
 """Between people: one file with a checksum, merged in any order, any number of times, into the same journal."""
 
+import hashlib
 import json
 import os
+import random
 import shutil
+import signal
 import tempfile
+import time
 from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
@@ -15,6 +19,7 @@ from journals import NOON, everything, furnish, run
 
 from redolent.journal import Journal
 from redolent.journal.collect import collect, keep_apart
+from redolent.journal.importing import Choices, land, make_plan
 from redolent.journal.shared import share
 
 # Pairs of sequences. For the figure in the README: REDOLENT_SEQUENCES=1000 pytest tests/test_collect.py -k sequence
@@ -220,12 +225,14 @@ def test_file_cannot_change_a_note_that_is_here(journal: Journal, tmp_path: Path
 
 def reseal(path: Path, change) -> None:
     """Change the notes of a shared file, and make the checksum fit: it protects from damage, not from forgers."""
-    import hashlib
-
     head, *lines = [json.loads(line) for line in path.read_text("ascii").splitlines()]
     for line in lines:
         if line["table"] == "note":
             line["row"] = change(line["row"])
+    seal(path, head, lines)
+
+
+def seal(path: Path, head: dict, lines: list[dict]) -> None:
     body = "".join(json.dumps(line) + "\n" for line in lines)
     head["sha256"] = hashlib.sha256(body.encode("ascii")).hexdigest()
     path.write_text(json.dumps(head) + "\n" + body, "ascii")
@@ -264,6 +271,97 @@ def test_forgotten_taster_does_not_come_back(journal: Journal, tmp_path: Path) -
     assert merged.forgotten > 5
     assert collect(journal, tmp_path / "teo").added["note"] == 4
     assert [taster.name for taster in journal.tasters()] == ["Teo"]
+
+
+# ---- hostile cells, behind a checksum that fits
+
+anything = st.recursive(
+    st.one_of(
+        st.none(),
+        st.booleans(),
+        st.integers(),
+        st.sampled_from([2**31, 2**62, -(2**63), 10**400, 0.5, -1.0, 1e308, float("nan"), float("inf")]),
+        st.text(max_size=20),
+        st.sampled_from(["", "=1", "<script>", "../x", "x" * 2_000_000]),
+        st.sampled_from(["0001-01-01T00:00:00.000000Z", "9999-12-31T23:59:59.999999Z"]),
+    ),
+    lambda inner: st.one_of(st.lists(inner, max_size=3), st.dictionaries(st.text(max_size=5), inner, max_size=3)),
+    max_leaves=5,
+)
+
+
+@pytest.fixture(scope="module")
+def shared_lines(tmp_path_factory: pytest.TempPathFactory) -> list[dict]:
+    path = tmp_path_factory.mktemp("shared") / "file"
+    with Journal.open(":memory:") as journal:
+        share(journal, path, taster_id=furnish(journal)["taster"])
+    return [json.loads(line) for line in path.read_text("ascii").splitlines()]
+
+
+@settings(max_examples=80, derandomize=True, database=None, deadline=None, suppress_health_check=list(HealthCheck))
+@given(data=st.data())
+def test_any_cell_of_a_shared_file_ends_in_a_sentence_or_a_journal_that_reads(
+    tmp_path: Path, shared_lines: list[dict], data: st.DataObject
+) -> None:
+    head, *lines = json.loads(json.dumps(shared_lines))
+    for _ in range(data.draw(st.integers(1, 3))):
+        row = data.draw(st.sampled_from(lines))["row"]
+        row[data.draw(st.sampled_from([*row, "other"]))] = data.draw(anything)
+    seal(tmp_path / "file", head, lines)
+    with Journal.open(":memory:") as journal:
+        try:
+            collect(journal, tmp_path / "file")
+        except ValueError as error:
+            assert len(str(error)) < 500  # noqa: PT017
+            assert not any(everything(journal).values())
+            return
+        frame, runs = journal.notes_frame(), journal.runs_frame()
+        assert len(frame) == len(journal.notes()) == len(set(frame["note_id"]))
+        assert len(runs) == len(journal.runs())
+        assert [journal.score(run.id) for run in journal.runs()]
+        assert journal.tastings()
+        assert journal.servings()
+        for taster in journal.tasters():
+            assert journal.personal_words(taster.id)
+
+
+# ---- a merge that dies
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
+def test_killed_merge_or_import_leaves_all_or_nothing(tmp_path: Path) -> None:
+    with Journal.open(":memory:") as other:
+        ids = furnish(other)
+        for number in range(300):
+            note(other, ids["taster"], ids["cup"], f"plum {number}")
+        share(other, tmp_path / "shared", taster_id=ids["taster"])
+    (tmp_path / "notes.csv").write_text("date,notes\n" + "".join(f"2026-03-01,fig {n}\n" for n in range(2000)))
+    plan = make_plan(tmp_path / "notes.csv", Choices(taster="Teo", stage="hot"))
+    rng, ends = random.Random(7), set()
+    works = {302: lambda journal: collect(journal, tmp_path / "shared"), 2000: lambda journal: land(journal, plan)}
+    for count, work in works.items():
+        started = time.perf_counter()
+        with Journal.open(":memory:") as journal:
+            work(journal)
+        took = time.perf_counter() - started
+        for attempt in range(6):
+            path = tmp_path / f"{count}-{attempt}.db"
+            with Journal.open(path):
+                pass
+            child = os.fork()
+            if child == 0:
+                with Journal.open(path) as journal:
+                    work(journal)
+                os._exit(0)
+            time.sleep(rng.uniform(0, 1.5 * took))
+            os.kill(child, signal.SIGKILL)
+            os.waitpid(child, 0)
+            with Journal.open(path) as journal:
+                assert len(journal.notes()) in (0, count)
+                ends.add(bool(journal.notes()))
+                work(journal)
+                assert len(journal.notes()) == count
+    assert False in ends
 
 
 # ---- any merges of any subset in any order
