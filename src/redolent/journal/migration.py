@@ -1,5 +1,6 @@
 """Bring a journal's tables up to date: forward only, in one transaction, with a backup taken first."""
 
+from functools import cache
 from threading import Lock
 
 from alembic import command
@@ -54,7 +55,9 @@ def migrate(engine: Engine) -> None:
         of an older one cannot be taken. It is left as it was.
     """
     file, sqlite = file_of(engine.url), is_sqlite(engine.url)
-    if file is not None and is_older(revision(engine)):
+    with engine.connect() as connection:
+        found = _revision(connection)
+    if file is not None and is_older(found):
         backup.take(file)
     with _MIGRATING, writer(engine).begin() as connection:
         # Another program may have brought it forward meanwhile, or is doing so first.
@@ -99,9 +102,10 @@ def _revision(connection: Connection) -> str | None:
     return found
 
 
-def _known() -> list[str]:
+@cache
+def _known() -> tuple[str, ...]:
     """List the schemas of this version, newest first."""
-    return [script.revision for script in ScriptDirectory.from_config(_config()).walk_revisions()]
+    return tuple(script.revision for script in ScriptDirectory.from_config(_config()).walk_revisions())
 
 
 def _config() -> Config:
