@@ -131,8 +131,8 @@ def _end(child: "subprocess.Popen[str]") -> None:
 
 
 @contextmanager
-def chromium_page(url: str, size: tuple[int, int] = DESKTOP) -> Iterator[Page]:
-    """Open the address in Chromium and wait until the notebook's kernel is ready."""
+def chromium_page(url: str, size: tuple[int, int] = DESKTOP, asked: list[str] | None = None) -> Iterator[Page]:
+    """Open the address in Chromium and wait until the notebook's kernel is ready; list in `asked` what it asks for."""
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(
             executable_path=CHROMIUM if CHROMIUM.exists() else None,
@@ -140,6 +140,9 @@ def chromium_page(url: str, size: tuple[int, int] = DESKTOP) -> Iterator[Page]:
         )
         try:
             page = browser.new_context(viewport={"width": size[0], "height": size[1]}).new_page()
+            if asked is not None:
+                page.on("request", lambda request: asked.append(request.url))
+                page.on("websocket", lambda socket: asked.append(socket.url))
             page.goto(url)
             await_notebook(page)
             yield page

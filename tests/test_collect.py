@@ -13,9 +13,9 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from furnished import NOON, everything, furnish, run
 from hypothesis import HealthCheck, event, given, settings
 from hypothesis import strategies as st
-from journals import NOON, everything, furnish, run
 
 from redolent.journal import Journal
 from redolent.journal.collect import collect, keep_apart

@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pandas as pd
 import pytest
+from furnished import FORMULAS, everything, furnish, hostile, run
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from journals import FORMULAS, everything, furnish, hostile, run
 
 from redolent.journal import Journal, tables
 from redolent.journal.collect import restore
@@ -148,7 +148,11 @@ def test_export_is_private_and_whole(tmp_path: Path, format: str) -> None:
 @pytest.mark.parametrize(
     ("file", "change", "said"),
     [
-        ("note.csv", lambda text: text.replace('"hot"', '"lukewarm"'), r"note.csv, row [2-4]: There is no stage 'lukewarm'"),
+        (
+            "note.csv",
+            lambda text: text.replace('"hot"', '"lukewarm"'),
+            r"note.csv, row [2-4]: There is no stage 'lukewarm'",
+        ),
         ("note.csv", lambda text: text.replace("-300", "soon", 1), "utc_offset holds 'soon', which is no integer"),
         ("note.csv", lambda text: text.replace("-300", "9999", 1), "utc_offset holds 9999, which is no offset"),
         ("note.csv", lambda text: text.replace("2026-03-01T", "2026-13-01T", 1), "which is no moment"),

@@ -19,6 +19,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+from hardship import origin
+
 from redolent.journal import Journal, backup
 
 Say = Callable[[str, Any], None]
@@ -79,7 +81,8 @@ def check_notes(journal: Journal, said: Said) -> None:
 
         stored = {row.id: row.text for row in session.query(Note)}
     for text in stored.values():
-        assert len(text) > 32 and text[:16] == text[-16:], "half a note"
+        assert len(text) > 32, "half a note"
+        assert text[:16] == text[-16:], "half a note"
     for kind, what in said:
         if kind == "note":
             assert stored.get(what[0]) == what[1], "a saved note is gone"
@@ -172,6 +175,7 @@ def main(kills: int = 1000, seed: int = 7) -> None:
         seconds = time.perf_counter() - begun
     counts = {kind: sum(one == kind for one, _ in said) for kind in ("note", "key", "answer", "backup")}
     told = ", ".join(f"{number} {kind}s" for kind, number in counts.items())
+    print(origin())
     print(f"{kills} kills (seed {seed}) in {seconds:.0f} s: {told} had been said to be saved; all are there.")
 
 

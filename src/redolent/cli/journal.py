@@ -1,4 +1,4 @@
-"""The commands that look after a journal: backup, restore, check, recover, forget."""
+"""The commands that look after a journal: backup, restore, check, recover, forget, migrate, login."""
 
 from pathlib import Path
 from typing import Annotated, NoReturn
@@ -123,6 +123,46 @@ def forget_taster(
     except JournalError as error:
         _fail(str(error))
     _say(f"Forgotten: {found.name}. A tombstone keeps a later collect from bringing them back.")
+
+
+@app.command("migrate")
+def migrate_journal(journal: Place = None) -> None:
+    """Make a journal's tables or bring them forward, and on a server the rights of its logins: the administrator's."""
+    from redolent.journal import JournalError
+    from redolent.journal.migration import migrate, revision
+    from redolent.journal.place import locate
+    from redolent.journal.store import connect
+    from redolent.journal.trouble import explained
+
+    try:
+        engine = connect(locate(journal))
+        try:
+            with explained(engine.url):
+                migrate(engine)
+                found = revision(engine)
+        finally:
+            engine.dispose()
+    except JournalError as error:
+        _fail(str(error))
+    typer.echo(f"The journal's schema is {found}.")
+
+
+@app.command("login")
+def make_login(
+    taster: Annotated[
+        str | None, typer.Argument(help="A taster's name; who is new is entered.", show_default="an educator")
+    ] = None,
+    journal: Place = None,
+) -> None:
+    """Make a login to a school's journal on a server, and print its URL with its password: the administrator's."""
+    from redolent.journal import Journal
+
+    try:
+        with Journal.open(journal) as opened:
+            url = opened.add_login(opened.taster(taster).id if taster else None)
+    except ValueError as error:
+        _fail(str(error))
+    typer.echo(f"REDOLENT_JOURNAL={url}")
 
 
 def _file(place: str | None, *, must_exist: bool = True) -> Path:

@@ -13,7 +13,7 @@ from redolent.desk.reading import read_for, split_text
 from redolent.journal import Journal, Note
 from redolent.lexicon import Lexicon
 from redolent.notes import Reading
-from redolent.tasting import GUIDE, STAGES, find_cup, find_tasting, name_cup
+from redolent.tasting import GUIDE, STAGES, find_cup, find_tasting, name_cup, tidy_cup
 
 DRAFT = "notes panel"
 NEWEST = 10
@@ -42,6 +42,7 @@ class NotesPanel(Panel):
         super().__init__("Write a note", journal)
         self.lexicon = lexicon or Lexicon.load()
         self._now = now or (lambda: datetime.now().astimezone())
+        self._own_clock = now is None
         self._rng = np.random.default_rng(seed)
         self._places = _places(self.lexicon)
         self._all = False
@@ -92,16 +93,18 @@ class NotesPanel(Panel):
         text = self.pad.text
         if not text.strip():
             raise ValueError("There is no note yet: write what you smell or taste first.")
+        # What can be wrong is asked first, so that a note which is refused leaves nothing behind.
+        tidy_cup(self.cup.value)
         taster = self.journal.taster(self.taster.value)
-        now = self._now()
-        tasting = find_tasting(self.journal, now)
+        tasting = find_tasting(self.journal, self._now())
         serving = find_cup(self.journal, tasting, self.cup.value, self._rng)
         note = self.journal.save_note(
             taster_id=taster.id,
             serving_id=serving.id,
             stage=self.stage.value,
             text=text,
-            at=now,
+            # The journal's own clock is not misled by one that is set back.
+            at=None if self._own_clock else self._now(),
             drop_draft=DRAFT,
         )
         self.pad.text = ""

@@ -113,11 +113,11 @@ class OddCupPanel(Panel):
     @guarded
     def draw(self) -> None:
         """Draw orders and codes, seal the key, write the sheets, and show the first triad."""
-        taster = self.journal.taster(self.taster.value)
         names = [" ".join(box.value.split()) for box in (self.coffee_a, self.coffee_b)]
-        if not all(names) or names[0] == names[1]:
+        if not all(names) or names[0].casefold() == names[1].casefold():
             raise ValueError("Name two different coffees.")
         self._check_folder()
+        taster = self.journal.taster(self.taster.value)
         a, b = (find_coffee(self.journal, name) for name in names)
         design = design_run(self.triads.value, self._rng)
         alone = self.way.value == "self-reported"

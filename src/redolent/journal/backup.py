@@ -22,7 +22,7 @@ _WAIT = 30.0  # seconds for other programs to let go of the database
 
 def folder_of(file: Path) -> Path:
     """Give the folder of a journal's backups, which lies beside it."""
-    return file.with_name(f"{file.stem}-backups")
+    return file.with_name(f"{file.name}-backups")
 
 
 def list_backups(file: Path) -> list[Path]:
@@ -55,7 +55,7 @@ def take(file: Path, *, now: datetime | None = None) -> Path:
     Raises
     ------
     JournalError
-        Where the journal is damaged or the copy cannot be written.
+        Where the copy cannot be written; DamagedError where the journal does not hold together.
     """
     folder = folder_of(file)
     target = folder / f"{(now or datetime.now(UTC)).astimezone(UTC).strftime(_STAMP)}.db"
@@ -94,7 +94,7 @@ def copy(source: Path, target: Path) -> None:
         closing(sqlite3.connect(target, timeout=_WAIT)) as new,
     ):
         old.backup(new)
-        if new.execute("PRAGMA quick_check(1)").fetchone() != ("ok",):
+        if new.execute("PRAGMA integrity_check(1)").fetchone() != ("ok",):
             raise damaged(_url(source))
 
 
@@ -140,7 +140,7 @@ def is_damaged(file: Path) -> bool:
     """Whether a file is no database, or its pages do not hold together."""
     try:
         with closing(sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro", uri=True, timeout=_WAIT)) as connection:
-            return connection.execute("PRAGMA quick_check(1)").fetchone() != ("ok",)
+            return connection.execute("PRAGMA integrity_check(1)").fetchone() != ("ok",)
     except sqlite3.DatabaseError as error:
         if error.sqlite_errorname.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB", "SQLITE_FORMAT")):
             return True

@@ -20,7 +20,7 @@ _LASTING = {
 }
 _WRONG = {
     "of the notes lack one of their revisions": (
-        "SELECT count(*) FROM (SELECT note_id FROM note GROUP BY note_id HAVING count(*) <> max(revision)) AS broken"
+        "SELECT count(*) FROM (SELECT note_id FROM note GROUP BY note_id HAVING count(DISTINCT revision) <> max(revision)) AS broken"
     ),
     "of the triangle runs lack one of their triads": (
         "SELECT count(*) FROM triangle_run AS run "

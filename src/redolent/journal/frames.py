@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING, Any
 from sqlalchemy import Select, and_, exists, func, select, tuple_
 from sqlalchemy.orm import Session, aliased
 
-from redolent.journal.runs import is_open, tally
+from redolent.journal.runs import tally
 from redolent.journal.schema import Coffee, Note, Serving, Taster, Tasting, TriangleRun
+from redolent.journal.sealed import is_open
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -70,7 +71,7 @@ def runs(session: Session, taster_id: str | None = None) -> "pd.DataFrame":
         .join(Taster, Taster.id == TriangleRun.taster_id)
         .join(coffee_a, coffee_a.id == TriangleRun.coffee_a_id)
         .join(coffee_b, coffee_b.id == TriangleRun.coffee_b_id)
-        .where(is_open())
+        .where(is_open(session))
         .order_by(TriangleRun.at, TriangleRun.id)
     )
     if taster_id is not None:

@@ -2,7 +2,7 @@
 
 import unicodedata
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self, TypeVar
@@ -11,11 +11,11 @@ from uuid import uuid4
 from sqlalchemy import Engine, Select, delete, exists, func, select
 from sqlalchemy.orm import Session
 
-from redolent.journal import backup, frames, runs, schema, tombstone
-from redolent.journal.error import JournalError
-from redolent.journal.migration import is_newer, migrate, newer, revision
+from redolent.journal import backup, frames, roles, runs, schema, sealed, tombstone
+from redolent.journal.error import DamagedError, JournalError
+from redolent.journal.migration import check_current, is_newer, migrate, newer, revision
 from redolent.journal.moment import join, rank, split
-from redolent.journal.place import file_of, locate
+from redolent.journal.place import file_of, is_sqlite, locate
 from redolent.journal.rows import (
     STAGES,
     Answer,
@@ -49,13 +49,17 @@ class Journal:
         self._writer = writer(engine)
         self.read_only = read_only
         """Why nothing can be written to this journal; None where it can."""
+        # On a server everybody's drafts lie in one table.
+        self._mine = "" if is_sqlite(engine.url) else f"{engine.url.username}/"
+        self._drawn: dict[str, RunKey] = {}
 
     @classmethod
     def open(cls, path_or_url: str | Path | None = None) -> Self:
         """Open a journal, make it where there is none, and bring an older one forward.
 
         Before it is brought forward, and once a day, a backup is taken. One that a newer version wrote is
-        opened for reading alone; `read_only` says why.
+        opened for reading alone; `read_only` says why. A server's journal is made and brought forward by its
+        administrator: ``redolent journal migrate``.
 
         Parameters
         ----------
@@ -74,11 +78,12 @@ class Journal:
                 found = revision(engine)
                 if is_newer(found):
                     return cls(engine, newer(engine, found))
+                if not is_sqlite(engine.url):
+                    check_current(engine, found)
+                    return cls(engine)
                 migrate(engine)
                 if found and (file := file_of(engine.url)) and backup.is_due(file):
-                    # A full disk must not keep anybody from reading; `redolent journal check` tells of it.
-                    with suppress(JournalError):
-                        backup.take(file)
+                    _back_up(file)
         except BaseException:
             engine.dispose()
             raise
@@ -105,7 +110,7 @@ class Journal:
     # ---- people and coffees
 
     def taster(self, name: str) -> Taster:
-        """Find the taster of this name, or make one.
+        """Find the taster of this name, or make one. Capitals make no other taster: the first spelling stays.
 
         Raises
         ------
@@ -114,13 +119,12 @@ class Journal:
         """
         name = _named(name, "taster")
         with self._write() as session:
-            query = select(schema.Taster).where(schema.Taster.name == name)
-            return _taster(session.scalar(query) or _add(session, schema.Taster(name=name)))
+            return _taster(_same(session, schema.Taster, name=name) or _add(session, schema.Taster(name=name)))
 
     def find_taster(self, name: str) -> Taster | None:
         """Find the taster of that name; None where there is none."""
         with self._read() as session:
-            row = session.scalar(select(schema.Taster).where(schema.Taster.name == _tidy(name)))
+            row = _same(session, schema.Taster, name=_tidy(name))
             return row and _taster(row)
 
     def tasters(self) -> list[Taster]:
@@ -144,9 +148,29 @@ class Journal:
             tombstone.bury(session, _get(session, schema.Taster, taster_id))
             if file:
                 backup.drop_all(file)
+            elif not is_sqlite(self._engine.url):
+                roles.drop_login(session.connection(), taster_id)
         if file:
             backup.take(file)
         scrub(self._engine)
+
+    def add_login(self, taster_id: str | None = None) -> str:
+        """Make a taster's login to a journal on a server, or an educator's; give the journal's URL for them.
+
+        It holds a new password; the one that a taster had before ends.
+
+        Raises
+        ------
+        ValueError
+            Where the journal is a file, the taster is not in it, or this login may not make others.
+        """
+        if is_sqlite(self._engine.url):
+            raise ValueError("A journal in a file has no logins; whoever may read the file may read it all.")
+        with self._write() as session:
+            if taster_id is not None:
+                _get(session, schema.Taster, taster_id)
+            url = roles.add_login(session.connection(), taster_id)
+            return url.render_as_string(hide_password=False)
 
     def tombstones(self) -> set[str]:
         """Give the ids of what was forgotten: no import or merge may bring it back."""
@@ -154,22 +178,17 @@ class Journal:
             return set(session.scalars(select(schema.Tombstone.id)))
 
     def coffee(self, name: str, *, origin: str = "", process: str = "", roast_date: date | None = None) -> Coffee:
-        """Find the coffee that is the same in all four, or make one.
+        """Find the coffee that is the same in all four, but for capitals, or make one.
 
         Raises
         ------
         ValueError
             Where the name is empty.
         """
-        lot = {
-            "name": _named(name, "coffee"),
-            "origin": _tidy(origin),
-            "process": _tidy(process),
-            "roast_date": roast_date,
-        }
+        said = {"name": _named(name, "coffee"), "origin": _tidy(origin), "process": _tidy(process)}
         with self._write() as session:
-            row = session.scalars(select(schema.Coffee).filter_by(**lot).limit(1)).first()
-            return _coffee(row or _add(session, schema.Coffee(**lot)))
+            row = _same(session, schema.Coffee, roast_date, **said)
+            return _coffee(row or _add(session, schema.Coffee(**said, roast_date=roast_date)))
 
     def coffees(self) -> list[Coffee]:
         """List the coffees by name, then by roast date."""
@@ -343,7 +362,7 @@ class Journal:
                 row.revision = _next_revision(session, row)
             row.rank = _next_rank(session, row.at, live=at is None)
             if drop_draft is not None:
-                session.execute(delete(schema.Draft).where(schema.Draft.key == drop_draft))
+                session.execute(delete(schema.Draft).where(schema.Draft.key == self._mine + drop_draft))
             return _note(_add(session, row))
 
     def notes(self, taster_id: str | None = None, limit: int | None = None) -> list[Note]:
@@ -365,18 +384,18 @@ class Journal:
     def save_draft(self, key: str, text: str) -> None:
         """Keep what is being typed, in place of what was kept under the same key."""
         with self._write() as session:
-            session.merge(schema.Draft(key=key, text=text, **_timed()))
+            session.merge(schema.Draft(key=self._mine + key, text=text, **_timed()))
 
     def drafts(self) -> dict[str, str]:
         """Give the drafts by key, oldest first."""
         with self._read() as session:
             rows = session.scalars(select(schema.Draft).order_by(schema.Draft.at, schema.Draft.key))
-            return {row.key: row.text for row in rows}
+            return {row.key[len(self._mine) :]: row.text for row in rows if row.key.startswith(self._mine)}
 
     def drop_draft(self, key: str) -> None:
         """Forget a draft, where there is one."""
         with self._write() as session:
-            session.execute(delete(schema.Draft).where(schema.Draft.key == key))
+            session.execute(delete(schema.Draft).where(schema.Draft.key == self._mine + key))
 
     # ---- a taster's own words
 
@@ -473,6 +492,8 @@ class Journal:
                 session.add(
                     schema.Triad(run_id=run.id, number=number, order=order, code_1=code_1, code_2=code_2, code_3=code_3)
                 )
+            # Whoever draws has seen the key; on a server nobody else reads it before the run is over.
+            self._drawn[run.id] = RunKey(tuple(orders), tuple((one, two, three) for one, two, three in codes), nonce)
             return _run(run)
 
     def runs(self, taster_id: str | None = None) -> list[Run]:
@@ -534,8 +555,11 @@ class Journal:
                 raise ValueError(runs.locked(triad, run, following))
             if odd_code not in triad.codes:
                 raise ValueError(f"The odd cup is one of {', '.join(triad.codes)}, not {odd_code!r}.")
-            row = schema.Answer(triad_id=triad.id, odd_code=odd_code, guessed=guessed, note=note, **_timed(at))
-            return _answer(_add(session, row), triad.number)
+            row = schema.Answer(
+                id=str(uuid4()), triad_id=triad.id, odd_code=odd_code, guessed=guessed, note=note, **_timed(at)
+            )
+            sealed.lock(session, row)
+            return _answer(row, triad.number)
 
     def answers(self, run_id: str) -> list[Answer]:
         """List the answers of a run, first triad to last, without what was true."""
@@ -581,7 +605,7 @@ class Journal:
             triad = _get(session, schema.Triad, triad_id)
             if not session.scalar(select(exists().where(schema.Answer.triad_id == triad.id))):
                 raise ValueError(f"Triad {triad.number} has no answer yet; answer first, then look.")
-            if session.scalar(select(schema.Triad.order).filter_by(id=triad.id)) is not None:
+            if not session.scalar(select(sealed.is_unentered(session, schema.Triad)).filter_by(id=triad.id)):
                 raise ValueError(f"What stood where in triad {triad.number} is known and stays as it is.")
             triad.order = order
 
@@ -602,7 +626,7 @@ class Journal:
         with self._read() as session:
             _get(session, schema.TriangleRun, run_id)
             runs.check_open(session, run_id)
-            return runs.key(session, run_id)
+            return runs.open_key(session, run_id)
 
     def pourer_key(self, run_id: str) -> RunKey:
         """Give the key to whoever pours. It never goes to anything that the taster sees.
@@ -612,6 +636,8 @@ class Journal:
         ValueError
             Where the run is not in the journal.
         """
+        if run_id in self._drawn:
+            return self._drawn[run_id]
         with self._read() as session:
             _get(session, schema.TriangleRun, run_id)
             return runs.key(session, run_id)
@@ -681,6 +707,16 @@ class Journal:
             yield session
 
 
+def _back_up(file: Path) -> None:
+    """Take the day's backup. A full disk must not keep anybody from reading; `redolent journal check` tells of it."""
+    try:
+        backup.take(file)
+    except DamagedError:
+        raise
+    except JournalError:
+        return
+
+
 def _add(session: Session, row: _Row) -> _Row:
     session.add(row)
     session.flush()
@@ -700,6 +736,22 @@ def _newest(table: Any) -> Select[Any]:
 
 def _timed(at: datetime | None = None) -> dict[str, Any]:
     return dict(zip(("at", "utc_offset"), split(at), strict=True))
+
+
+def _same(session: Session, table: type[_Row], roast_date: date | None = None, **said: str) -> _Row | None:
+    """Find the row of these texts: the very same, else the first that differs in nothing but capitals."""
+    query: Any = select(table)
+    if table is schema.Coffee:
+        query = query.filter_by(roast_date=roast_date)
+    if (row := session.scalars(query.filter_by(**said).limit(1)).first()) is not None:
+        return row
+    columns = [getattr(table, name) for name in said]
+    folded = [text.casefold() for text in said.values()]
+    # An older version let both spellings in; no clock says which came first, so their order decides.
+    for key, *texts in session.execute(query.with_only_columns(table.id, *columns).order_by(*columns)):
+        if [text.casefold() for text in texts] == folded:
+            return session.get(table, key)
+    return None
 
 
 def _tidy(name: str) -> str:

@@ -8,7 +8,7 @@ from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, Engine, inspect
 
-from redolent.journal import backup
+from redolent.journal import backup, roles
 from redolent.journal.error import JournalError
 from redolent.journal.place import file_of, is_sqlite, shown
 from redolent.journal.store import turn_on_wal, writer
@@ -45,13 +45,15 @@ def is_older(found: str | None) -> bool:
 def migrate(engine: Engine) -> None:
     """Bring the tables up to date, in one transaction that holds the write lock from its start.
 
+    On a server that is the administrator's work, and makes the rights of all logins anew.
+
     Raises
     ------
     JournalError
         Where the database is damaged, holds something else or was written by a newer version, or the backup
         of an older one cannot be taken. It is left as it was.
     """
-    file = file_of(engine.url)
+    file, sqlite = file_of(engine.url), is_sqlite(engine.url)
     if file is not None and is_older(revision(engine)):
         backup.take(file)
     with _MIGRATING, writer(engine).begin() as connection:
@@ -59,13 +61,17 @@ def migrate(engine: Engine) -> None:
         if is_newer(found := _revision(connection)):
             raise JournalError(newer(engine, found))
         if found != _known()[0]:
+            if not sqlite:
+                roles.lift(connection)
             config = _config()
             config.attributes["connection"] = connection
             command.upgrade(config, "head")
-        if is_sqlite(engine.url):
+        if not sqlite:
+            roles.apply(connection)
+        else:
             # BEGIN IMMEDIATE passes on a read-only database; a statement that writes does not, even for no row.
             connection.exec_driver_sql("DELETE FROM alembic_version WHERE FALSE")
-    if is_sqlite(engine.url):
+    if sqlite:
         turn_on_wal(engine)
 
 
@@ -75,6 +81,13 @@ def newer(engine: Engine, found: str | None) -> str:
         f"The journal {shown(engine.url)} was written by a newer version of Redolent (its schema is {found}, this "
         f"one knows {_known()[0]}), so it can be read here and nothing is written; install that version to go on."
     )
+
+
+def check_current(engine: Engine, found: str | None) -> None:
+    """Raise a JournalError where a server's tables have to be made or brought forward first."""
+    if found is None or is_older(found):
+        state = "has no tables yet" if found is None else f"is of an older version (its schema is {found})"
+        raise JournalError(f"The journal {shown(engine.url)} {state}; its administrator runs: redolent journal migrate")
 
 
 def _revision(connection: Connection) -> str | None:

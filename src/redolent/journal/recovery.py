@@ -21,6 +21,7 @@ from redolent.journal.store import connect
 # Never changed once written: the backup's rows, which were checked, go before those of the damaged file.
 _LASTING = {"note", "triad", "answer"}
 _MOST_ROWS = 1 << 22
+_MOST_FAILURES = 5000  # of each table, so that a ruin does not take for ever
 
 Row = dict[str, Any]
 
@@ -136,19 +137,20 @@ def _read(file: Path, table: Table, lost: list[int]) -> Iterator[Row]:
         with closing(sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro", uri=True)) as damaged:
             damaged.row_factory = sqlite3.Row
             damaged.text_factory = lambda raw: raw.decode(errors="replace")
-            ranges = [(0, _MOST_ROWS)]
+            if not damaged.execute("SELECT 1 FROM sqlite_master WHERE name = ?", (table.name,)).fetchone():
+                return
+            ranges, failures = [(0, _MOST_ROWS)], 0
             while ranges:
                 low, high = ranges.pop()
                 query = f'SELECT * FROM "{table.name}" WHERE rowid BETWEEN ? AND ?'
                 try:
                     yield from map(dict, damaged.execute(query, (low, high)).fetchall())
-                except sqlite3.DatabaseError as error:
-                    if "no such table" in str(error):
-                        return
-                    if low == high or len(ranges) > 200:
+                except sqlite3.DatabaseError:
+                    failures += 1
+                    if low == high or failures > _MOST_FAILURES:
                         lost.append(low)
                     else:
                         middle = (low + high) // 2
                         ranges += [(middle + 1, high), (low, middle)]
     except sqlite3.Error:
-        lost.append(-1)
+        lost.append(0)

@@ -4,10 +4,10 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import and_, exists, or_, select
-from sqlalchemy.orm import Session, aliased
+from sqlalchemy import exists, select
+from sqlalchemy.orm import Session
 
-from redolent.journal import schema
+from redolent.journal import schema, sealed
 from redolent.journal.rows import BLINDINGS, RunKey
 
 CODE = re.compile("[0-9]{3}")
@@ -49,7 +49,7 @@ def next_triad(session: Session, run: schema.TriangleRun) -> schema.Triad | None
 def unentered_triad(session: Session, run_id: str) -> schema.Triad | None:
     """Find the first answered triad whose order is not known."""
     table = schema.Triad
-    query = select(table).where(table.run_id == run_id, table.order.is_(None), _is_answered(table))
+    query = select(table).where(table.run_id == run_id, sealed.is_unentered(session, table), _is_answered(table))
     return session.scalar(query.order_by(table.number).limit(1))
 
 
@@ -62,25 +62,16 @@ def locked(triad: schema.Triad, run: schema.TriangleRun, following: schema.Triad
     return f"Triad {triad.number} is locked until triad {following.number} is answered."
 
 
-def is_open() -> Any:
-    """Whether the key of a run may be opened: it is over, and what stood where is known for its answers."""
-    triad = aliased(schema.Triad)
-    of_run = triad.run_id == schema.TriangleRun.id
-    pending = exists().where(of_run, ~_is_answered(triad)).correlate(schema.TriangleRun)
-    unknown = exists().where(of_run, triad.order.is_(None), _is_answered(triad)).correlate(schema.TriangleRun)
-    return and_(or_(schema.TriangleRun.stopped_at.is_not(None), ~pending), ~unknown)
-
-
 def check_open(session: Session, run_id: str) -> None:
     """Raise a ValueError where the key of a run may not be opened yet."""
-    if not session.scalar(select(is_open()).where(schema.TriangleRun.id == run_id)):
+    if not session.scalar(select(sealed.is_open(session)).where(schema.TriangleRun.id == run_id)):
         raise ValueError(
             "The key stays sealed until every triad is answered or the run is stopped, and what stood where is entered."
         )
 
 
 def key(session: Session, run_id: str) -> RunKey:
-    """Read what is sealed."""
+    """Read what is sealed, whether the run is over or not."""
     columns = schema.Triad.order, schema.Triad.code_1, schema.Triad.code_2, schema.Triad.code_3
     query = select(*columns).where(schema.Triad.run_id == run_id).order_by(schema.Triad.number)
     triads = session.execute(query).all()
@@ -91,13 +82,28 @@ def key(session: Session, run_id: str) -> RunKey:
     )
 
 
+def open_key(session: Session, run_id: str) -> RunKey:
+    """Read what was sealed of a run that is over."""
+    orders = sealed.orders(session)
+    columns = orders.c.order, schema.Triad.code_1, schema.Triad.code_2, schema.Triad.code_3
+    query = select(*columns).join_from(schema.Triad, orders, orders.c.triad_id == schema.Triad.id)
+    triads = session.execute(query.where(schema.Triad.run_id == run_id).order_by(schema.Triad.number)).all()
+    return RunKey(
+        orders=tuple(order for order, *_ in triads),
+        codes=tuple((code_1, code_2, code_3) for _, code_1, code_2, code_3 in triads),
+        nonce=sealed.nonce(session, run_id),
+    )
+
+
 def tally(session: Session, run_id: str | None = None) -> dict[str, tuple[int, int]]:
     """Count the correct answers, and all answers, of one open run or of all that have any answer."""
+    orders = sealed.orders(session)
     query = (
-        select(schema.Triad, schema.Triad.order, schema.Answer.odd_code)
+        select(schema.Triad, orders.c.order, schema.Answer.odd_code)
+        .join(orders, orders.c.triad_id == schema.Triad.id)
         .join(schema.Answer, schema.Answer.triad_id == schema.Triad.id)
         .join(schema.TriangleRun, schema.TriangleRun.id == schema.Triad.run_id)
-        .where(is_open())
+        .where(sealed.is_open(session))
     )
     if run_id is not None:
         query = query.where(schema.Triad.run_id == run_id)

@@ -22,7 +22,8 @@ def escape(text: str) -> str:
 
 def unescape(stored: str) -> str:
     """Undo `escape`."""
-    return _ESCAPED.sub(lambda found: chr(int(found[1], 16)), stored)
+    # Hardly any text has one, and looking for it is quick.
+    return _ESCAPED.sub(lambda found: chr(int(found[1], 16)), stored) if ESCAPE in stored else stored
 
 
 class Verbatim(TypeDecorator[str]):

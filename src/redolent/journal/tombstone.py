@@ -2,14 +2,15 @@
 
 from typing import Any
 
-from sqlalchemy import Select, delete, exists, or_, select
+from sqlalchemy import ColumnElement, Table, delete, exists, or_, select
 from sqlalchemy.orm import Session
 
 from redolent.journal import schema
 from redolent.journal.moment import split
 
-# What belongs to one taster, in the order in which foreign keys let it go.
-_OWN = (schema.Note, schema.LineMark, schema.DrillEvent, schema.PersonalWord, schema.TriangleRun)
+# Children first, so that foreign keys let them go.
+_TABLES = tuple(reversed(schema.Base.metadata.sorted_tables))
+_TASTING, _SERVING, _COFFEE = (table.__table__ for table in (schema.Tasting, schema.Serving, schema.Coffee))
 
 
 def bury(session: Session, taster: schema.Taster) -> None:
@@ -22,54 +23,68 @@ def bury(session: Session, taster: schema.Taster) -> None:
     session.add(schema.Tombstone(id=taster.id, kind="taster", at=at, utc_offset=utc_offset))
     # The triggers let a row go only once its tombstone stands.
     session.flush()
-    tastings, coffees = set(session.scalars(_tastings(taster.id))), set(session.scalars(_coffees(taster.id)))
-    of_runs = select(schema.TriangleRun.id).where(schema.TriangleRun.taster_id == taster.id)
-    of_triads = select(schema.Triad.id).where(schema.Triad.run_id.in_(of_runs))
-    _delete(session, schema.Answer, schema.Answer.triad_id.in_(of_triads))
-    _delete(session, schema.Triad, schema.Triad.run_id.in_(of_runs))
-    for table in _OWN:
-        _delete(session, table, table.taster_id == taster.id)
+    own = {table: condition for table in _TABLES if (condition := _is_own(table, taster.id)) is not None}
+    tastings = {key for table, mine in own.items() for key in session.scalars(_tastings(table, mine))}
+    coffees = {
+        key
+        for table, condition in [*own.items(), (_SERVING, _SERVING.c.tasting_id.in_(tastings))]
+        for column in _references(table, "coffee")
+        for key in session.scalars(select(column).where(condition))
+    }
+    for table, condition in own.items():
+        session.execute(delete(table).where(condition))
     for tasting_id in tastings:
         _drop_tasting(session, tasting_id)
     for coffee_id in coffees:
-        _drop_coffee(session, coffee_id)
+        if not any(_any(session, column == coffee_id) for table in _TABLES for column in _references(table, "coffee")):
+            session.execute(delete(_COFFEE).where(_COFFEE.c.id == coffee_id))
     for draft in session.scalars(select(schema.Draft)).all():
-        if taster.name.casefold() in f"{draft.key}\n{draft.text}".casefold() or taster.id in draft.key + draft.text:
+        said = f"{draft.key}\n{draft.text}"
+        if taster.name.casefold() in said.casefold() or taster.id in said:
             session.delete(draft)
     session.delete(taster)
 
 
-def _tastings(taster_id: str) -> Select[Any]:
-    cups = [select(table.serving_id).where(table.taster_id == taster_id) for table in (schema.Note, schema.LineMark)]
-    return select(schema.Serving.tasting_id).where(or_(*(schema.Serving.id.in_(cup) for cup in cups)))
+def _is_own(table: Table, taster_id: str) -> ColumnElement[bool] | None:
+    """Whether a row is a taster's own, or part of what is; None for what a table shares."""
+    if "taster_id" in table.c:
+        return table.c.taster_id == taster_id
+    for reference in table.foreign_keys:
+        parent = reference.column.table
+        if (condition := _is_own(parent, taster_id)) is not None:
+            return reference.parent.in_(select(reference.column).where(condition))
+    return None
 
 
-def _coffees(taster_id: str) -> Select[Any]:
-    run = schema.TriangleRun
-    served = select(schema.Serving.coffee_id).where(schema.Serving.tasting_id.in_(_tastings(taster_id)))
-    a, b = (select(column).where(run.taster_id == taster_id) for column in (run.coffee_a_id, run.coffee_b_id))
-    return select(schema.Coffee.id).where(or_(*(schema.Coffee.id.in_(ids) for ids in (served, a, b))))
+def _tastings(table: Table, condition: ColumnElement[bool]) -> Any:
+    """Select the tastings that rows of a table belong to."""
+    if "tasting_id" in table.c:
+        return select(table.c.tasting_id).where(condition, table.c.tasting_id.is_not(None))
+    if "serving_id" in table.c:
+        cups = select(table.c.serving_id).where(condition)
+        return select(_SERVING.c.tasting_id).where(_SERVING.c.id.in_(cups))
+    return select(_TASTING.c.id).where(False)
 
 
 def _drop_tasting(session: Session, tasting_id: str) -> None:
-    cups = select(schema.Serving.id).where(schema.Serving.tasting_id == tasting_id)
-    if any(_any(session, table.serving_id.in_(cups)) for table in (schema.Note, schema.LineMark)):
+    """Delete a tasting with its cups and events, unless somebody's own rows are about it."""
+    cups = select(_SERVING.c.id).where(_SERVING.c.tasting_id == tasting_id)
+    about: dict[Table, ColumnElement[bool]] = {}
+    for table in _TABLES:
+        columns = [table.c[name] for name in ("tasting_id", "serving_id") if name in table.c]
+        if columns:
+            about[table] = or_(*(c.in_([tasting_id] if c.name == "tasting_id" else cups) for c in columns))
+    if any(_any(session, table.c.taster_id.is_not(None) & about[table]) for table in about if "taster_id" in table.c):
         return
-    _delete(session, schema.StageEvent, schema.StageEvent.tasting_id == tasting_id)
-    _delete(session, schema.Serving, schema.Serving.tasting_id == tasting_id)
-    _delete(session, schema.Tasting, schema.Tasting.id == tasting_id)
+    for table, condition in about.items():
+        session.execute(delete(table).where(condition))
+    session.execute(delete(_TASTING).where(_TASTING.c.id == tasting_id))
 
 
-def _drop_coffee(session: Session, coffee_id: str) -> None:
-    run = schema.TriangleRun
-    served = schema.Serving.coffee_id == coffee_id
-    if not _any(session, served) and not _any(session, or_(run.coffee_a_id == coffee_id, run.coffee_b_id == coffee_id)):
-        _delete(session, schema.Coffee, schema.Coffee.id == coffee_id)
+def _references(table: Table, parent: str) -> list[Any]:
+    """List the columns of a table that refer to another one."""
+    return [reference.parent for reference in table.foreign_keys if reference.column.table.name == parent]
 
 
-def _any(session: Session, condition: Any) -> bool:
+def _any(session: Session, condition: ColumnElement[bool]) -> bool:
     return bool(session.scalar(select(exists().where(condition))))
-
-
-def _delete(session: Session, table: Any, condition: Any) -> None:
-    session.execute(delete(table).where(condition).execution_options(synchronize_session=False))

@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from sqlalchemy import URL
 from sqlalchemy.exc import DBAPIError
 
-from redolent.journal.error import JournalError
+from redolent.journal.error import DamagedError, JournalError
 from redolent.journal.place import is_sqlite, shown
 
 _DAMAGED = (
@@ -35,9 +35,9 @@ _STATES = {
 }
 
 
-def damaged(url: URL) -> JournalError:
+def damaged(url: URL) -> DamagedError:
     """Make the error for a file whose pages do not hold together."""
-    return JournalError(f"The journal {shown(url)} cannot be used: {_DAMAGED}.")
+    return DamagedError(f"The journal {shown(url)} cannot be used: {_DAMAGED}.")
 
 
 @contextmanager
@@ -47,7 +47,9 @@ def explained(url: URL) -> Iterator[None]:
         yield
     except (DBAPIError, sqlite3.Error) as error:
         cause = error.orig if isinstance(error, DBAPIError) else error
-        raise JournalError(f"The journal {shown(url)} cannot be used: {_reason(cause, url)}.") from error
+        reason = _reason(cause, url)
+        kind = DamagedError if reason == _DAMAGED else JournalError
+        raise kind(f"The journal {shown(url)} cannot be used: {reason}.") from error
 
 
 def _reason(cause: BaseException | None, url: URL) -> str:

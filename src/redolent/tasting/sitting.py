@@ -47,9 +47,7 @@ def find_cup(journal: Journal, tasting: Tasting, cup: str, rng: np.random.Genera
     ValueError
         Where `cup` is empty.
     """
-    cup = " ".join(cup.split())
-    if not cup:
-        raise ValueError("Say which coffee this is, or type the three-digit code of the cup.")
+    cup = tidy_cup(cup)
     served = journal.servings(tasting.id)
     if CODE.fullmatch(cup):
         known = journal.find_serving(tasting.id, cup)
@@ -62,9 +60,23 @@ def find_cup(journal: Journal, tasting: Tasting, cup: str, rng: np.random.Genera
     return journal.add_serving(tasting.id, coffee_id=coffee.id, code=code, position=len(served) + 1)
 
 
+def tidy_cup(cup: str) -> str:
+    """Give the name or code that was typed, without needless space.
+
+    Raises
+    ------
+    ValueError
+        Where it is empty.
+    """
+    tidy = " ".join(cup.split())
+    if not tidy:
+        raise ValueError("Say which coffee this is, or type the three-digit code of the cup.")
+    return tidy
+
+
 def find_coffee(journal: Journal, name: str) -> Coffee:
-    """Give the newest coffee of that name, or enter it."""
-    same = [coffee for coffee in journal.coffees() if coffee.name == name]
+    """Give the newest coffee of that name, whatever its capitals, or enter it."""
+    same = [coffee for coffee in journal.coffees() if coffee.name.casefold() == name.casefold()]
     return same[0] if same else journal.coffee(name)
 
 

@@ -1,0 +1,237 @@
+"""Who may do what in a school's journal on PostgreSQL: logins, row-level security, and functions for what is sealed.
+
+A login of a taster is named after their id, so that nobody has to keep a list of which is whose. `apply` is run
+after each migration and makes everything anew, for every table that there is.
+"""
+
+import secrets
+from collections.abc import Iterator
+from uuid import uuid4
+
+from sqlalchemy import URL, Connection, Table, inspect, text
+
+from redolent.journal.schema import Base
+
+TASTERS, EDUCATORS = "redolent_taster", "redolent_educator"
+
+# Set once, or changed at will; everything else that is written stays.
+_UPDATES = {"serving": ["coffee_id"], "triangle_run": ["stopped_at", "stopped_utc_offset"], "triad": ["order"]}
+_CHANGED = ("draft", "personal_word")
+# What only functions and the administrator may write or read.
+_NOT_INSERTED, _NOT_READ = ("answer", "taster", "tombstone"), ("tombstone",)
+# Columns that may be set once, of the tables that are append-only otherwise.
+_ONCE: dict[str, list[str]] = {"note": [], "answer": [], **{name: _UPDATES[name] for name in ("triad", "triangle_run")}}
+
+_FUNCTIONS = """
+CREATE OR REPLACE FUNCTION redolent_me() RETURNS text LANGUAGE sql STABLE SECURITY DEFINER
+SET search_path = public, pg_temp AS $$
+    SELECT id FROM taster WHERE 'taster_' || replace(id, '-', '') = session_user
+$$;
+
+CREATE OR REPLACE FUNCTION redolent_may_see(whose text) RETURNS boolean LANGUAGE sql STABLE SECURITY DEFINER
+SET search_path = public, pg_temp AS $$
+    SELECT whose = redolent_me() OR pg_has_role(session_user, 'redolent_educator', 'MEMBER')
+        OR pg_has_role(session_user, current_user, 'MEMBER')
+$$;
+
+-- Runs that are over, with what was sealed: nobody else reads it before.
+CREATE OR REPLACE FUNCTION redolent_open_runs() RETURNS TABLE (run_id text, nonce text)
+LANGUAGE sql STABLE SECURITY DEFINER SET search_path = public, pg_temp AS $$
+    SELECT run.id, run.nonce FROM triangle_run AS run
+    WHERE redolent_may_see(run.taster_id)
+        AND (run.stopped_at IS NOT NULL OR NOT EXISTS (SELECT 1 FROM triad WHERE triad.run_id = run.id
+            AND NOT EXISTS (SELECT 1 FROM answer WHERE answer.triad_id = triad.id)))
+        AND NOT EXISTS (SELECT 1 FROM triad JOIN answer ON answer.triad_id = triad.id
+            WHERE triad.run_id = run.id AND triad."order" IS NULL)
+$$;
+
+CREATE OR REPLACE FUNCTION redolent_open_triads() RETURNS TABLE (triad_id text, "order" text)
+LANGUAGE sql STABLE SECURITY DEFINER SET search_path = public, pg_temp AS $$
+    SELECT triad.id, triad."order" FROM triad JOIN redolent_open_runs() AS run ON run.run_id = triad.run_id
+$$;
+
+-- Triads of which nobody has entered what stood where; it tells nothing of the others.
+CREATE OR REPLACE FUNCTION redolent_unentered() RETURNS TABLE (triad_id text)
+LANGUAGE sql STABLE SECURITY DEFINER SET search_path = public, pg_temp AS $$
+    SELECT triad.id FROM triad JOIN triangle_run AS run ON run.id = triad.run_id
+    WHERE triad."order" IS NULL AND redolent_may_see(run.taster_id)
+$$;
+
+-- The one way to answer: only the run's own taster (or the administrator), only its next triad, only once.
+CREATE OR REPLACE FUNCTION redolent_answer(
+    answer_id text, triad text, odd text, guess boolean, remark text, moment timestamp, minutes integer
+) RETURNS void LANGUAGE plpgsql SECURITY DEFINER SET search_path = public, pg_temp AS $$
+DECLARE whose text; following text; codes text[];
+BEGIN
+    SELECT run.taster_id, ARRAY[one.code_1, one.code_2, one.code_3],
+        (SELECT other.id FROM triad AS other WHERE other.run_id = run.id AND run.stopped_at IS NULL
+            AND NOT EXISTS (SELECT 1 FROM answer WHERE answer.triad_id = other.id) ORDER BY other.number LIMIT 1)
+    INTO whose, codes, following
+    FROM triad AS one JOIN triangle_run AS run ON run.id = one.run_id WHERE one.id = triad;
+    IF (whose = redolent_me() OR pg_has_role(session_user, current_user, 'MEMBER')) IS NOT TRUE OR whose IS NULL THEN
+        RAISE insufficient_privilege USING MESSAGE = 'only its own taster answers a triad';
+    END IF;
+    IF following IS DISTINCT FROM triad OR NOT odd = ANY (codes) THEN
+        RAISE check_violation USING MESSAGE = 'the triad is locked, or has no such cup';
+    END IF;
+    INSERT INTO answer (id, triad_id, odd_code, guessed, note, at, utc_offset)
+    VALUES (answer_id, triad, odd, guess, remark, moment, minutes);
+END $$;
+
+CREATE OR REPLACE FUNCTION redolent_append_only() RETURNS trigger LANGUAGE plpgsql SECURITY DEFINER
+SET search_path = public, pg_temp AS $$
+DECLARE before jsonb := to_jsonb(OLD); whose text;
+BEGIN
+    IF TG_OP = 'UPDATE' THEN
+        IF TG_NARGS > 0 AND before ->> TG_ARGV[0] IS NULL
+            AND before - TG_ARGV::text[] = to_jsonb(NEW) - TG_ARGV::text[] THEN
+            RETURN NEW;
+        END IF;
+    ELSE
+        whose := CASE TG_TABLE_NAME
+            WHEN 'triad' THEN (SELECT taster_id FROM triangle_run WHERE id = before ->> 'run_id')
+            WHEN 'answer' THEN (SELECT taster_id FROM triangle_run AS run JOIN triad ON triad.run_id = run.id
+                WHERE triad.id = before ->> 'triad_id')
+            ELSE before ->> 'taster_id' END;
+        IF EXISTS (SELECT 1 FROM tombstone WHERE id = whose) THEN
+            RETURN OLD;
+        END IF;
+    END IF;
+    RAISE integrity_constraint_violation USING MESSAGE = 'table ' || TG_TABLE_NAME || ' is append-only';
+END $$;
+"""
+
+
+def lift(connection: Connection) -> None:
+    """Take the guards off, so that a migration may change what nobody else may."""
+    for table in _ONCE:
+        if inspect(connection).has_table(table):
+            connection.execute(text(f"DROP TRIGGER IF EXISTS {table}_append_only ON {table}"))
+
+
+def apply(connection: Connection) -> None:
+    """Make the groups, functions, guards, grants and policies anew, as the administrator who owns the tables."""
+    for group in (TASTERS, EDUCATORS):
+        if not connection.scalar(text("SELECT 1 FROM pg_roles WHERE rolname = :group"), {"group": group}):
+            connection.execute(text(f"CREATE ROLE {group} NOLOGIN"))
+    connection.exec_driver_sql(_FUNCTIONS)
+    for statement in _statements():
+        connection.exec_driver_sql(statement)
+
+
+def add_login(connection: Connection, taster_id: str | None = None) -> URL:
+    """Make the login of a taster, or of an educator where none is named; a taster's old password ends.
+
+    Returns
+    -------
+    URL
+        The journal for them, with their password.
+    """
+    name = f"educator_{uuid4().hex}" if taster_id is None else login_of(taster_id)
+    password = secrets.token_urlsafe(24)
+    verb = "ALTER" if _is_login(connection, name) else "CREATE"
+    # Both are made of letters, digits, - and _ here; neither holds anything that people typed.
+    connection.exec_driver_sql(f"""{verb} ROLE "{name}" LOGIN PASSWORD '{password}'""")
+    connection.exec_driver_sql(f'GRANT {EDUCATORS if taster_id is None else TASTERS} TO "{name}"')
+    return connection.engine.url.set(username=name, password=password)
+
+
+def drop_login(connection: Connection, taster_id: str) -> None:
+    """Remove the login of a taster, where there is one."""
+    if _is_login(connection, name := login_of(taster_id)):
+        connection.exec_driver_sql(f'DROP ROLE "{name}"')
+
+
+def login_of(taster_id: str) -> str:
+    """Name the login of a taster.
+
+    Raises
+    ------
+    ValueError
+        Where the id is not such as the journal gives.
+    """
+    plain = taster_id.replace("-", "")
+    if not plain.isalnum() or not plain.isascii() or len(plain) > 48:
+        raise ValueError(f"The taster's id {taster_id!r} makes no login; it is made of letters, digits and hyphens.")
+    return f"taster_{plain}"
+
+
+def _is_login(connection: Connection, name: str) -> bool:
+    return bool(connection.scalar(text("SELECT 1 FROM pg_roles WHERE rolname = :name"), {"name": name}))
+
+
+def _statements() -> Iterator[str]:
+    yield "REVOKE CREATE ON SCHEMA public FROM PUBLIC"
+    yield f"GRANT USAGE ON SCHEMA public TO {TASTERS}, {EDUCATORS}"
+    yield "REVOKE EXECUTE ON ALL FUNCTIONS IN SCHEMA public FROM PUBLIC"
+    yield f"GRANT EXECUTE ON ALL FUNCTIONS IN SCHEMA public TO {TASTERS}, {EDUCATORS}"
+    yield f"GRANT SELECT ON alembic_version TO {TASTERS}, {EDUCATORS}"
+    for table in Base.metadata.sorted_tables:
+        yield from _guard(table)
+        yield from _grant(table)
+        yield from _policies(table)
+
+
+def _guard(table: Table) -> Iterator[str]:
+    if table.name in _ONCE:
+        once = ", ".join(f"'{name}'" for name in _ONCE[table.name])
+        yield f"DROP TRIGGER IF EXISTS {table.name}_append_only ON {table.name}"
+        yield (
+            f"CREATE TRIGGER {table.name}_append_only BEFORE UPDATE OR DELETE ON {table.name} "
+            f"FOR EACH ROW EXECUTE FUNCTION redolent_append_only({once})"
+        )
+
+
+def _grant(table: Table) -> Iterator[str]:
+    yield f"REVOKE ALL ON {table.name} FROM {TASTERS}, {EDUCATORS}"
+    if table.name not in _NOT_READ:
+        yield f"GRANT SELECT ({_quoted(_unsealed(table))}) ON {table.name} TO {TASTERS}, {EDUCATORS}"
+    if table.name not in _NOT_INSERTED:
+        yield f"GRANT INSERT ON {table.name} TO {TASTERS}, {EDUCATORS}"
+    if table.name in ("taster", "answer"):
+        yield f"GRANT INSERT ON {table.name} TO {EDUCATORS}"
+    if table.name in _UPDATES:
+        yield f"GRANT UPDATE ({_quoted(_UPDATES[table.name])}) ON {table.name} TO {TASTERS}, {EDUCATORS}"
+    if table.name in _CHANGED:
+        yield f"GRANT UPDATE, DELETE ON {table.name} TO {TASTERS}, {EDUCATORS}"
+    if table.name == "tombstone":
+        yield f"GRANT SELECT ON {table.name} TO {EDUCATORS}"
+
+
+def _policies(table: Table) -> Iterator[str]:
+    name, own = table.name, _own(table)
+    yield f"ALTER TABLE {name} ENABLE ROW LEVEL SECURITY"
+    yield f"ALTER TABLE {name} FORCE ROW LEVEL SECURITY"
+    for policy, group, condition in (
+        ("administrator", "CURRENT_USER", "true"),
+        ("educator", EDUCATORS, own if name == "draft" else "true"),
+        ("taster", TASTERS, own),
+    ):
+        yield f"DROP POLICY IF EXISTS {policy} ON {name}"
+        yield f"CREATE POLICY {policy} ON {name} TO {group} USING ({condition}) WITH CHECK ({condition})"
+
+
+def _own(table: Table) -> str:
+    """Say when a row is a taster's own; what is nobody's own is everybody's."""
+    if table.name == "draft":
+        return "starts_with(key, session_user || '/')"
+    if table.name == "taster":
+        return "id = (SELECT redolent_me())"
+    if "taster_id" in table.c:
+        nobody = "taster_id IS NULL OR " if table.c.taster_id.nullable else ""
+        return f"{nobody}taster_id = (SELECT redolent_me())"
+    for reference in table.foreign_keys:
+        if _own(reference.column.table) != "true":
+            # The policy of that table decides there.
+            parent = reference.column.table.name
+            return f"{reference.parent.name} IN (SELECT {reference.column.name} FROM {parent})"
+    return "true"
+
+
+def _unsealed(table: Table) -> list[str]:
+    (mapper,) = (mapper for mapper in Base.registry.mappers if mapper.local_table is table)
+    return [attribute.columns[0].name for attribute in mapper.column_attrs if not attribute.raiseload]
+
+
+def _quoted(names: list[str]) -> str:
+    return ", ".join(f'"{name}"' for name in names)

@@ -1,0 +1,343 @@
+"""A school's journal on PostgreSQL: real logins, each of which sees what is theirs."""
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import pytest
+from hardship import in_forks
+from server import execute
+from sqlalchemy import URL, make_url
+from sqlalchemy.exc import DBAPIError
+from typer.testing import CliRunner
+from writers import texts, write
+
+from redolent.cli.app import app
+from redolent.journal import Journal, JournalError, Note, Run
+from redolent.journal.check import check
+from redolent.journal.roles import login_of
+
+pytestmark = pytest.mark.postgresql
+
+CODES = [("417", "852", "306"), ("529", "174", "683")]
+REFUSED = "this login may not do that; ask the administrator"
+
+
+@dataclass
+class School:
+    """A journal with two tasters, and a login for each, for an educator and for the administrator."""
+
+    administrator: URL
+    ines: URL
+    teo: URL
+    educator: URL
+    ids: dict[str, str]
+    cup: str
+
+
+@pytest.fixture
+def school(new_school: Callable[[], URL]) -> Iterator[School]:
+    url = new_school()
+    with Journal.open(plain(url)) as journal:
+        ids = {name: journal.taster(name).id for name in ("Ines", "Teo")}
+        cup = journal.add_serving(journal.start_tasting("Class").id, code="417").id
+        ines, teo, educator = (make_url(journal.add_login(one)) for one in (ids["Ines"], ids["Teo"], None))
+    yield School(url, ines, teo, educator, ids, cup)
+    execute(url.set(database="postgres"), f"DROP DATABASE {url.database} WITH (FORCE)")
+    for login in (ines, teo, educator):
+        execute(url.set(database="postgres"), f'DROP ROLE IF EXISTS "{login.username}"')
+
+
+def plain(url: URL) -> str:
+    return url.render_as_string(hide_password=False)
+
+
+def write_note(journal: Journal, school: School, taster: str, text: str) -> Note:
+    return journal.save_note(taster_id=school.ids[taster], serving_id=school.cup, stage="hot", text=text)
+
+
+def start_run(journal: Journal, school: School, taster: str, **more: object) -> Run:
+    plan = {
+        "coffee_a_id": journal.coffee("Low").id,
+        "coffee_b_id": journal.coffee("High").id,
+        "alpha": 0.05,
+        "blinding": "helper",
+        "orders": ["AAB", "BAB"],
+        "codes": CODES,
+        "commitment": "c0ffee",
+        "nonce": "a secret nonce",
+    }
+    return journal.start_run(taster_id=school.ids[taster], **plan | more)
+
+
+def refused(url: URL, statement: str) -> str:
+    """Run a statement that must fail; give what the server says."""
+    with pytest.raises(DBAPIError) as caught:
+        execute(url, statement)
+    return str(caught.value.orig)
+
+
+# ---- rows
+
+
+def test_tasters_see_their_own_rows_and_the_educator_all(school: School) -> None:
+    with Journal.open(plain(school.ines)) as ines, Journal.open(plain(school.teo)) as teo:
+        fig = write_note(ines, school, "Ines", "fig")
+        plum = write_note(teo, school, "Teo", "plum")
+        revised = write_note(ines, school, "Ines", "dried fig")
+        ines.add_personal_word(school.ids["Ines"], "attic", "outdoors/workshop")
+        run = start_run(ines, school, "Ines")
+        ines.answer(ines.next_triad(run.id).id, odd_code="306")
+        assert ines.notes() == [revised, fig]
+        assert teo.notes() == [plum]
+        assert [taster.name for taster in ines.tasters()] == ["Ines"]
+        assert (teo.runs(), teo.answers(run.id), teo.personal_words(school.ids["Ines"])) == ([], [], {})
+        assert list(teo.notes_frame()["text"]) == ["plum"]
+        with pytest.raises(ValueError, match="no triangle run with the id"):
+            teo.next_triad(run.id)
+    with Journal.open(plain(school.educator)) as educator:
+        assert [note.text for note in educator.notes()] == ["dried fig", "plum", "fig"]
+        assert [taster.name for taster in educator.tasters()] == ["Ines", "Teo"]
+        assert [one.id for one in educator.runs()] == [run.id]
+        assert len(educator.answers(run.id)) == 1
+
+
+def test_nobody_writes_as_somebody_else(school: School) -> None:
+    with Journal.open(plain(school.ines)) as ines:
+        with pytest.raises(ValueError, match="no taster with the id"):
+            write_note(ines, school, "Teo", "forged")
+        with pytest.raises(JournalError, match=REFUSED):
+            ines.taster("Somebody new")
+    forged = (
+        "INSERT INTO note (id, note_id, revision, taster_id, serving_id, stage, text, coached, at, utc_offset) "
+        f"VALUES ('n', 'n', 1, '{school.ids['Teo']}', '{school.cup}', 'hot', 'forged', false, now(), 0)"
+    )
+    assert "row-level security policy" in refused(school.ines, forged)
+    with Journal.open(plain(school.administrator)) as journal:
+        assert journal.notes() == []
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "UPDATE note SET text = 'other'",
+        "DELETE FROM note",
+        "UPDATE taster SET name = 'other'",
+        "INSERT INTO answer VALUES ('a', 't', '417', false, '', now(), 0)",
+        "UPDATE triangle_run SET alpha = 0.5",
+        "DELETE FROM triad",
+        "TRUNCATE note CASCADE",
+        "DROP TABLE note",
+        "ALTER TABLE note DISABLE ROW LEVEL SECURITY",
+        "CREATE TABLE mine (x int)",
+        "SELECT * FROM tombstone",
+        "UPDATE alembic_version SET version_num = '9999'",
+        "DROP POLICY taster ON note",
+        "SET ROLE school_administrator",
+        "SET ROLE redolent_educator",
+    ],
+)
+def test_login_of_a_taster_cannot(school: School, statement: str) -> None:
+    assert re.search("permission denied|must be owner", refused(school.ines, statement))
+
+
+def test_setting_another_name_for_the_session_does_not_help(school: School) -> None:
+    with Journal.open(plain(school.teo)) as teo:
+        write_note(teo, school, "Teo", "plum")
+    for pretence in ("SET SESSION AUTHORIZATION school_administrator", f'SET ROLE "{school.teo.username}"'):
+        assert "permission denied" in refused(school.ines, pretence)
+    # Once as oneself, and with a table of one's own in the way of the functions' names.
+    assert execute(school.ines, "SELECT text FROM note") == []
+
+
+def test_row_security_binds_the_owner_of_the_tables_too(school: School) -> None:
+    rows = execute(
+        school.administrator,
+        "SELECT relname, relrowsecurity, relforcerowsecurity FROM pg_class WHERE relkind = 'r' "
+        "AND relnamespace = 'public'::regnamespace AND relname <> 'alembic_version'",
+    )
+    assert len(rows) == 14
+    assert all(on and forced for _, on, forced in rows)
+
+
+def test_drafts_are_their_writers_own(school: School) -> None:
+    with Journal.open(plain(school.ines)) as ines, Journal.open(plain(school.teo)) as teo:
+        ines.save_draft("notes panel", "half a fig")
+        teo.save_draft("notes panel", "half a plum")
+        write_note(ines, school, "Ines", "fig")
+        assert (ines.drafts(), teo.drafts()) == ({"notes panel": "half a fig"}, {"notes panel": "half a plum"})
+        assert len(execute(school.ines, "SELECT key FROM draft")) == 1
+        with Journal.open(plain(school.educator)) as educator:
+            assert educator.drafts() == {}
+        assert execute(school.educator, "SELECT key FROM draft") == []
+
+
+# ---- what is sealed
+
+
+def test_key_is_read_by_nobody_before_the_run_is_over(school: School) -> None:
+    with Journal.open(plain(school.ines)) as ines:
+        run = start_run(ines, school, "Ines")
+        # The program that drew has seen it, and hands it to whoever pours.
+        assert ines.pourer_key(run.id).orders == ("AAB", "BAB")
+    for login in (school.ines, school.educator):
+        assert "permission denied" in refused(login, 'SELECT "order" FROM triad')
+        assert "permission denied" in refused(login, "SELECT nonce FROM triangle_run")
+        assert "permission denied" in refused(login, "SELECT * FROM triad")
+        # Nor by asking which rows fit a guess.
+        assert "permission denied" in refused(login, """SELECT number FROM triad WHERE "order" = 'AAB'""")
+        assert execute(login, "SELECT * FROM redolent_open_triads()") == []
+        assert execute(login, "SELECT * FROM redolent_open_runs()") == []
+        with Journal.open(plain(login)) as journal:
+            with pytest.raises(JournalError, match=REFUSED):
+                journal.pourer_key(run.id)
+            with pytest.raises(ValueError, match="key stays sealed"):
+                journal.open_key(run.id)
+    with Journal.open(plain(school.ines)) as ines:
+        for code in ("306", "529"):
+            ines.answer(ines.next_triad(run.id).id, odd_code=code)
+        assert ines.score(run.id) == (1, 2)
+        assert ines.open_key(run.id).nonce == "a secret nonce"
+        assert list(ines.runs_frame()["correct"]) == [1]
+    with Journal.open(plain(school.educator)) as educator:
+        assert educator.open_key(run.id).orders == ("AAB", "BAB")
+    with Journal.open(plain(school.teo)) as teo:
+        assert teo.runs_frame().empty
+    assert execute(school.teo, "SELECT * FROM redolent_open_triads()") == []
+
+
+def test_answers_go_through_the_function_alone_and_once(school: School) -> None:
+    with Journal.open(plain(school.ines)) as ines:
+        run = start_run(ines, school, "Ines")
+        first = ines.next_triad(run.id)
+    answer = "SELECT redolent_answer('{}', '{}', '{}', false, '', now()::timestamp, 0)"
+    second = execute(school.ines, "SELECT id FROM triad WHERE number = 2")[0][0]
+    assert "only its own taster answers" in refused(school.teo, answer.format("x", first.id, "306"))
+    assert "only its own taster answers" in refused(school.educator, answer.format("x", first.id, "306"))
+    assert "the triad is locked" in refused(school.ines, answer.format("x", second, "529"))
+    assert "the triad is locked" in refused(school.ines, answer.format("x", first.id, "999"))
+    execute(school.ines, answer.format("x", first.id, "306"))
+    assert "the triad is locked" in refused(school.ines, answer.format("y", first.id, "417"))
+    with Journal.open(plain(school.ines)) as ines:
+        assert [(one.number, one.odd_code) for one in ines.answers(run.id)] == [(1, "306")]
+
+
+def test_self_reported_run_goes_its_way(school: School) -> None:
+    with Journal.open(plain(school.ines)) as ines:
+        run = start_run(ines, school, "Ines", blinding="self-reported", orders=[None, None])
+        for code in ("306", "529"):
+            ines.answer(ines.next_triad(run.id).id, odd_code=code)
+            triad = ines.unentered_triad(run.id)
+            ines.enter_order(triad.id, "AAB")
+            with pytest.raises(ValueError, match="is known and stays"):
+                ines.enter_order(triad.id, "BBA")
+        assert ines.score(run.id) == (1, 2)
+    update = f"""UPDATE triad SET "order" = 'BBA' WHERE id = '{triad.id}'"""
+    for login in (school.ines, school.administrator):
+        assert "triad is append-only" in refused(login, update)
+
+
+def test_not_even_the_administrator_changes_a_note(school: School) -> None:
+    with Journal.open(plain(school.ines)) as ines:
+        write_note(ines, school, "Ines", "fig")
+    for statement in ("UPDATE note SET text = 'other'", "DELETE FROM note"):
+        assert "note is append-only" in refused(school.administrator, statement)
+
+
+# ---- the administrator's work
+
+
+def run_command(*arguments: str) -> tuple[int, str]:
+    done = CliRunner().invoke(app, ["journal", *arguments])
+    assert done.exception is None or isinstance(done.exception, SystemExit), done.exception
+    return done.exit_code, done.output
+
+
+def test_only_the_administrator_migrates(school: School, administrator: URL) -> None:
+    execute(administrator, "CREATE DATABASE empty_school TEMPLATE template0")
+    empty = administrator.set(database="empty_school")
+    try:
+        with pytest.raises(JournalError, match="has no tables yet; its administrator runs: redolent journal migrate"):
+            Journal.open(plain(empty))
+        code, said = run_command("migrate", "--journal", plain(empty))
+        assert (code, said) == (0, "The journal's schema is 0002.\n")
+        code, said = run_command("login", "Ines", "--journal", plain(empty))
+        assert code == 0
+        with Journal.open(said.strip().removeprefix("REDOLENT_JOURNAL=")) as journal:
+            (ines,) = journal.tasters()
+        assert make_url(said.strip().partition("=")[2]).username == login_of(ines.id)
+        assert run_command("check", "--journal", plain(empty))[0] == 0
+    finally:
+        execute(administrator, "DROP DATABASE empty_school WITH (FORCE)")
+        execute(administrator, f'DROP ROLE "{login_of(ines.id)}"')
+    for login in (school.ines, school.educator):
+        code, said = run_command("migrate", "--journal", plain(login))
+        assert (code, said.rpartition(": ")[2]) == (1, f"{REFUSED} of the journal.\n")
+        with Journal.open(plain(login)) as journal, pytest.raises(JournalError, match=REFUSED):
+            journal.add_login()
+
+
+def test_older_and_newer_journals_are_not_written(school: School) -> None:
+    execute(school.administrator, "UPDATE alembic_version SET version_num = '0001'")
+    with pytest.raises(JournalError, match=r"of an older version \(its schema is 0001\); its administrator runs"):
+        Journal.open(plain(school.ines))
+    execute(school.administrator, "UPDATE alembic_version SET version_num = '9999'")
+    with Journal.open(plain(school.ines)) as journal:
+        assert journal.notes() == []
+        with pytest.raises(JournalError, match="written by a newer version"):
+            journal.save_draft("pad", "fig")
+
+
+def test_migrating_again_changes_nothing(school: School) -> None:
+    query = "SELECT tablename, policyname, roles::text, qual, with_check FROM pg_policies ORDER BY 1, 2"
+    before = execute(school.administrator, query)
+    assert run_command("migrate", "--journal", plain(school.administrator))[0] == 0
+    assert execute(school.administrator, query) == before
+    assert len(before) == 3 * 14
+
+
+def test_who_is_forgotten_loses_the_login(school: School) -> None:
+    with Journal.open(plain(school.ines)) as ines:
+        write_note(ines, school, "Ines", "fig")
+        start_run(ines, school, "Ines")
+    with Journal.open(plain(school.educator)) as educator, pytest.raises(JournalError, match=REFUSED):
+        educator.forget(school.ids["Ines"])
+    with Journal.open(plain(school.administrator)) as journal:
+        journal.forget(school.ids["Ines"])
+        assert [taster.name for taster in journal.tasters()] == ["Teo"]
+        assert (journal.notes(), journal.runs()) == ([], [])
+    with pytest.raises(JournalError, match="cannot be used"):
+        Journal.open(plain(school.ines))
+
+
+def test_password_is_never_said(school: School) -> None:
+    with pytest.raises(JournalError) as caught:
+        Journal.open(plain(school.ines.set(password="wrong-password-1")))
+    assert "wrong-password-1" not in str(caught.value)
+    assert "\n" not in str(caught.value)
+
+
+# ---- together
+
+
+def test_writers_at_once_lose_no_note(school: School) -> None:
+    said, _ = write(plain(school.administrator), writers=8, notes=20)
+    assert not [line for line in said if "Error" in line]
+    found, revisions, tasters = texts(plain(school.administrator))
+    assert found == said | {"shared"}
+    assert len(said) == 8 * 22
+    assert revisions == list(range(1, 8 * 2 + 2))
+    assert tasters == 2
+
+
+def test_tasters_answer_at_once_each_in_their_own_run(school: School) -> None:
+    def taste(name: str, url: URL) -> str:
+        with Journal.open(plain(url)) as journal:
+            run = start_run(journal, school, name)
+            for _ in range(2):
+                triad = journal.next_triad(run.id)
+                journal.answer(triad.id, odd_code=triad.codes[0])
+            return str(journal.score(run.id))
+
+    assert in_forks([lambda: taste("Ines", school.ines), lambda: taste("Teo", school.teo)]) == ["(0, 2)"] * 2
+    assert check(school.administrator).findings == ()
