@@ -93,7 +93,7 @@ def reseal(data: bytes) -> bytes:
 
 def seeds(folder: Path) -> None:
     """Write a small file of each kind, so that the fuzzer begins with something that is read."""
-    from journals import furnish
+    from furnished import furnish
 
     head = "date,coffee,stage,notes\n"
     texts = {

@@ -13,12 +13,13 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from furnished import NOON, everything, furnish, run
 from hypothesis import HealthCheck, event, given, settings
 from hypothesis import strategies as st
-from journals import NOON, everything, furnish, run
 
 from redolent.journal import Journal
-from redolent.journal.collect import collect, keep_apart
+from redolent.journal.collect import collect, keep_apart, restore
+from redolent.journal.export import export
 from redolent.journal.importing import Choices, land, make_plan
 from redolent.journal.shared import share
 
@@ -271,6 +272,30 @@ def test_forgotten_taster_does_not_come_back(journal: Journal, tmp_path: Path) -
     assert merged.forgotten > 5
     assert collect(journal, tmp_path / "teo").added["note"] == 4
     assert [taster.name for taster in journal.tasters()] == ["Teo"]
+
+
+# ---- on either engine
+
+
+def test_notes_come_in_and_go_out_on_either_engine(place: str, tmp_path: Path) -> None:
+    (tmp_path / "notes.csv").write_text("date,coffee,notes\n2026-03-01,Ridge,plum\n2026-03-01,,nul \0\n")
+    with Journal.open(":memory:") as other:
+        ids = furnish(other)
+        share(other, tmp_path / "ines", taster_id=ids["taster"])
+    with Journal.open(place) as journal:
+        ids = furnish(journal, ("=1+1", "\0", "\ud800"))
+        plan = make_plan(tmp_path / "notes.csv", Choices(taster="Ines", stage="hot"))
+        assert land(journal, plan).new == 2
+        assert land(journal, plan).known == 2
+        assert collect(journal, tmp_path / "ines").left_out == ()
+        before = everything(journal)
+        assert collect(journal, tmp_path / "ines").added == {}
+        assert everything(journal) == before
+        run(journal, ids["taster"], ids["low"], ids["high"], answers=1)
+        assert export(journal, tmp_path / "out")["sealed"] == 1
+        with Journal.open(":memory:") as back:
+            restore(back, tmp_path / "out")
+            assert everything(back) == before
 
 
 # ---- hostile cells, behind a checksum that fits

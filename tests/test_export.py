@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pandas as pd
 import pytest
+from furnished import FORMULAS, everything, furnish, hostile, run
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from journals import FORMULAS, everything, furnish, hostile, run
 
 from redolent.journal import Journal, tables
 from redolent.journal.collect import restore

@@ -12,9 +12,9 @@ from typing import Any
 
 import openpyxl
 import pytest
+from furnished import FORMULAS, SCRIPTS, everything
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from journals import FORMULAS, SCRIPTS, everything
 from typer.testing import CliRunner
 
 from redolent.cli import app, exchange

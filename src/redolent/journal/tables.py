@@ -10,6 +10,7 @@ from sqlalchemy import BigInteger, Column, Table, TypeDecorator, UniqueConstrain
 from sqlalchemy.orm import Session
 
 from redolent.journal import runs, schema
+from redolent.journal import sealed as keys
 from redolent.journal.moment import join
 from redolent.journal.rows import STAGES
 from redolent.journal.text import escape, unescape
@@ -105,7 +106,7 @@ def _sealed_rows(session: Session, table: Table) -> set[str]:
         return set()  # a row that refers to a sealed one stays or goes with that one
     query = select(table.c[key(table)])
     if table.name == "triangle_run":
-        query = select(schema.TriangleRun.id).where(~runs.is_open())
+        query = select(schema.TriangleRun.id).where(~keys.is_open(session))
     elif "revealed_at" in table.c:
         query = query.where(table.c.revealed_at.is_(None))
     return set(session.scalars(query))
@@ -224,10 +225,13 @@ def _check_notes(notes: Iterable[Row]) -> None:
     first: dict[str, Row] = {row["note_id"]: row for row in notes if row["revision"] == 1}
     if len(first) < sum(row["revision"] == 1 for row in notes):
         raise ValueError("Two notes have the same note_id.")
+    numbers: dict[str, set[int]] = {}
     for row in notes:
-        same = first.get(row["note_id"])
-        if same is None:
-            raise ValueError("A note lacks its first revision.")
+        numbers.setdefault(row["note_id"], set()).add(row["revision"])
+    if any(max(found) != len(found) for found in numbers.values()):
+        raise ValueError("A note lacks one of its revisions.")
+    for row in notes:
+        same = first[row["note_id"]]
         if any(row[column] != same[column] for column in ("taster_id", "serving_id", "stage")):
             raise ValueError("A revision keeps its note's taster, serving and stage; one of the file does not.")
 
