@@ -203,7 +203,7 @@ def accumulate(
     mentions: pd.DataFrame,
     *,
     level: Level = "descriptor",
-    permutations: int = 999,
+    permutations: int = 499,
     seed: int = 0,
     lexicon: Lexicon | None = None,
 ) -> Accumulation:
@@ -243,7 +243,7 @@ def accumulate(
     123:253–268.
     """
     if permutations < 1:
-        raise ValueError(f"{permutations} permutations say nothing; ask for 1 or more, better 999.")
+        raise ValueError(f"{permutations} permutations say nothing; ask for 1 or more, better 499.")
     taster, lexicon = only_taster(mentions), lexicon or Lexicon.load()
     servings = list_servings(mentions)
     at_level = locate(mentions, servings, level, lexicon=lexicon)
