@@ -211,7 +211,7 @@ def test_both_forms_of_the_closed_form_agree():
         rng.integers(0, 3, 20),
     )
     wide = np.hstack([features, np.zeros((20, 8))])  # places that nobody names change nothing
-    assert _predictor(features, groups)(labels).tolist() == _predictor(wide, groups)(labels).tolist()
+    assert _predictor(features, groups)(labels[None]).tolist() == _predictor(wide, groups)(labels[None]).tolist()
 
 
 def test_words_that_tell_the_coffee_and_words_that_do_not():

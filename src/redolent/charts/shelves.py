@@ -7,7 +7,7 @@ from redolent.progress import Places, wording
 
 STEPS = (1, 2, 4, 8)
 """A box takes the next darker colour from so many servings on."""
-ROW = 56
+ROW = 64
 BOX = 12
 """Characters of a label that a box holds in one line, on a narrow page too."""
 
@@ -15,7 +15,7 @@ BOX = 12
 def draw_shelves(result: Places) -> go.Figure:
     """Draw a shelf for each family and a box for each of its groups; what was never named stays blank."""
     headline = named(result.taster, result.headline)
-    x = f"groups of the family (number: servings that named it, n = {result.servings}; blank: never)"
+    x = f"groups (number: servings that named it, n = {result.servings}; blank: never)"
     y = "family"
     places = result.places
     if not result.servings:

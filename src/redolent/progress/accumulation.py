@@ -61,10 +61,10 @@ class Accumulation:
     low_last, high_last : float
         2.5 % and 97.5 % of the latter.
     windows : Comparison or None
-        The last third of the tastings against the first at equal coverage.
+        The last third of the tastings against the first at equal coverage; None with fewer than nine tastings, or
+        where new words did not come late and there is nothing to confirm.
     windows_p : float or None
-        Share of orders in which the last third is as much richer than the first; None with fewer than nine
-        tastings, or where new words did not come late and there is nothing to confirm.
+        Share of orders in which the last third is as much richer than the first.
     """
 
     taster: str
@@ -203,7 +203,7 @@ def accumulate(
     mentions: pd.DataFrame,
     *,
     level: Level = "descriptor",
-    permutations: int = 999,
+    permutations: int = 499,
     seed: int = 0,
     lexicon: Lexicon | None = None,
 ) -> Accumulation:
@@ -243,7 +243,7 @@ def accumulate(
     123:253–268.
     """
     if permutations < 1:
-        raise ValueError(f"{permutations} permutations say nothing; ask for 1 or more, better 999.")
+        raise ValueError(f"{permutations} permutations say nothing; ask for 1 or more, better 499.")
     taster, lexicon = only_taster(mentions), lexicon or Lexicon.load()
     servings = list_servings(mentions)
     at_level = locate(mentions, servings, level, lexicon=lexicon)
@@ -278,9 +278,9 @@ def accumulate(
     table = count(at_level, servings)
     early, late = thirds(len(sizes))
     p = p if len(orders) >= LEAST_ORDERS else None
-    windows = compare_incidence(table.window(early), table.window(late), WINDOWS, level) if len(sizes) >= 3 else None
-    late_enough = p is not None and p <= ALPHA and early.stop >= LEAST_IN_WINDOW
-    confirmable = late_enough and windows is not None and windows.coverage is not None
+    windows = None
+    if p is not None and p <= ALPHA and early.stop >= LEAST_IN_WINDOW:
+        windows = compare_incidence(table.window(early), table.window(late), WINDOWS, level)
     return Accumulation(
         taster=taster,
         level=level,
@@ -296,7 +296,7 @@ def accumulate(
         low_last=float(low_last),
         high_last=float(high_last),
         windows=windows,
-        windows_p=_confirm(table, orders) if confirmable else None,
+        windows_p=_confirm(table, orders) if windows and windows.coverage else None,
     )
 
 

@@ -162,12 +162,13 @@ def recognise(
     coffees, _ = pd.factorize(kept["lot"], sort=True)
     tastings, _ = pd.factorize(kept["tasting"])
     predict = _predictor(features, tastings)
-    named = predict(coffees) == coffees
     rng = np.random.default_rng(seed)
-    null = []
-    for _ in range(permutations):
-        shuffled = coffees[np.lexsort((rng.random(len(coffees)), tastings))]
-        null.append(_balanced(predict(shuffled) == shuffled, shuffled))
+    within = np.argsort(tastings + rng.random((permutations, len(tastings))), axis=1)
+    home = np.argsort(tastings, kind="stable")
+    shuffled = np.empty((permutations, len(coffees)), dtype=int)
+    shuffled[:, home] = coffees[within]
+    named = predict(coffees[np.newaxis])[0] == coffees
+    null = [_balanced(guess == labels, labels) for guess, labels in zip(predict(shuffled), shuffled, strict=True)]
     accuracy = _balanced(named, coffees)
     as_high = sum(value >= accuracy - 1e-12 for value in null)
     return Recognition(
@@ -229,7 +230,10 @@ def _predictor(features: np.ndarray, tastings: np.ndarray):
         scores[group] -= np.linalg.solve(rest[np.ix_(group, group)], rest[group])
 
     def predict(labels: np.ndarray) -> np.ndarray:
-        return (scores @ (2.0 * np.eye(int(labels.max()) + 1)[labels] - 1)).argmax(axis=1)
+        # All labellings in one product: shape (labellings, servings) in and out.
+        targets = 2.0 * np.eye(int(labels.max()) + 1)[labels] - 1
+        stacked = np.moveaxis(targets, 1, 0).reshape(rows, -1)
+        return (scores @ stacked).reshape(rows, len(labels), -1).argmax(axis=2).T
 
     return predict
 
