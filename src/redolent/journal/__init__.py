@@ -2,12 +2,14 @@
 
 from redolent.journal.journal import Journal
 from redolent.journal.rows import (
+    AIMS,
     BLINDINGS,
     STAGES,
     Answer,
     Coffee,
     Note,
     Run,
+    RunEvent,
     RunKey,
     Serving,
     StageEvent,
@@ -18,6 +20,7 @@ from redolent.journal.rows import (
 from redolent.journal.store import JournalError
 
 __all__ = [
+    "AIMS",
     "BLINDINGS",
     "STAGES",
     "Answer",
@@ -26,6 +29,7 @@ __all__ = [
     "JournalError",
     "Note",
     "Run",
+    "RunEvent",
     "RunKey",
     "Serving",
     "StageEvent",
