@@ -4,6 +4,7 @@ import html
 from collections.abc import Callable
 from functools import wraps
 from pathlib import Path
+from tempfile import TemporaryFile
 from typing import Any
 
 import ipywidgets as w
@@ -19,6 +20,17 @@ STYLE = STATIC / "desk.css"
 def safe(text: object) -> str:
     """Make text from people safe inside HTML: it is shown as text, whatever it holds."""
     return html.escape(showable(str(text)))
+
+
+def check_folder(folder: Path) -> None:
+    """Raise where the sheets could not be written: a plan without a pourer's key cannot be served."""
+    try:
+        TemporaryFile(dir=folder).close()
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise ValueError(
+            f"The sheets cannot be written to {folder.resolve()} ({reason}); make that folder writable."
+        ) from error
 
 
 class Panel(w.VBox):

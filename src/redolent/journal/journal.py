@@ -697,8 +697,8 @@ class Journal:
         -------
         DataFrame
             run_id, taster, coffee_a, coffee_b, started_at (UTC), alpha, blinding, planned, aim, beta, pd
-            (both missing where they were not planned), pair (None for no reference pair), looked, answered, correct; planned, answered
-            and correct count triads.
+            (missing where they were not planned), pair (None where it is no reference pair), looked,
+            answered, correct; planned, answered and correct count triads.
         """
         with self._read() as session:
             return frames.runs(session, taster_id)

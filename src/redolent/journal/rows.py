@@ -79,8 +79,8 @@ class Note:
 class Run:
     """A triangle run as its taster may see it.
 
-    `triads` is how many were planned, in a sequential run at most; `sitting` how many of them in one sitting. `beta` and
-    `pd` are None where they were not planned. `pair` names the reference pair, None where it is none.
+    `triads` is how many were planned, in a sequential run at most; `sitting` how many of them in one sitting, at most.
+    `beta` and `pd` are None where they were not planned; `pair` names the reference pair, None where it is none.
     """
 
     id: str
