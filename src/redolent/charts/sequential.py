@@ -73,8 +73,8 @@ def _title(run: SequentialRun) -> str:
     counts = f"{sum(run.answers[:n])} of {n} correct"
     match run.state:
         case "difference shown":
-            return f"Difference shown after {n} triads: {counts}"
+            return f"Difference shown after triad {n}: {counts}"
         case "no such difference":
-            return f"No difference as large as p_d = {run.plan.pd:.2g} after {n} triads: {counts}"
+            return f"No difference as large as p_d = {run.plan.pd:.2g} after triad {n}: {counts}"
         case _:
-            return f"Undecided after {n} triads: {counts}"
+            return f"Undecided so far: {counts}"

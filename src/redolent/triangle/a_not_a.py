@@ -67,7 +67,8 @@ def judge_a_not_a(hits: int, signals: int, false_alarms: int, noises: int, *, le
     -----
     Rates of 0 and 1 have no finite z. Half an answer is added to each count and one cup to each number, always, not
     only where it is needed, so that the estimate does not jump (log-linear rule: Hautus 1995, Behavior Research
-    Methods, Instruments & Computers 27:46–51). The variance is that of Gourevitch & Galanter (1967), Psychometrika 32:25–33,
+    Methods, Instruments & Computers 27:46–51). The variance is that of Gourevitch & Galanter (1967),
+    Psychometrika 32:25–33,
 
     .. math:: \frac{H (1 - H)}{n_A φ(z_H)^2} + \frac{F (1 - F)}{n_N φ(z_F)^2}.
 

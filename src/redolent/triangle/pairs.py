@@ -40,9 +40,9 @@ class ReferencePair:
             change = f"{self.brew:g} g of it and {self.sugar:g} g of white sugar"
         return (
             f"Brew {2 * BREW + 100:g} g or more in one batch, with the recipe that you keep for this pair. "
-            f"A: {BREW:g} g of it. B: {change}. Stir both alike until nothing is left to dissolve, let them cool to the same "
-            f"temperature, and share out. Hot brew burns: pour slowly.{' ' if self.caution else ''}{self.caution}"
-        )
+            f"A: {BREW:g} g of it. B: {change}. Stir both alike until nothing is left to dissolve, let them cool to "
+            "the same temperature, and share out. Hot brew burns: pour slowly."
+        ) + (f" {self.caution}" if self.caution else "")
 
     def error(self, scale: float = 0.1) -> float:
         """Give the largest relative error of the added amount on a scale that shows steps of `scale` grams."""

@@ -70,10 +70,10 @@ class Plan:
     @property
     def finding(self) -> str:
         """The plan in a sentence or two."""
-        mattering = f"p_d = {self.pd:.2g} (d′ = {self.d_prime:.2f})"
+        mattering = f"p_d = {self.pd:.3g}, detected in {100 * self.pd:.3g} % of triads (d′ = {self.d_prime:.2f}),"
         if self.similarity:
             rule = (
-                f"No difference worth minding, {mattering}, is shown in {_triads(self.triads)} by at most "
+                f"That there is no difference as large as {mattering} is shown in {_triads(self.triads)} by at most "
                 f"{self.maximum_correct} right: the risk of saying so in spite of such a difference is at most "
                 f"{self.beta:g} (β). Two coffees that nobody could tell apart would pass with a probability "
                 f"of {self.power:.2f}"

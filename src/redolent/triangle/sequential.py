@@ -186,18 +186,16 @@ class SequentialRun:
         match self.state:
             case "difference shown":
                 said = (
-                    f"Difference shown after {n} triads: {so_far} ({goal}); "
+                    f"Difference shown after triad {n}: {so_far} ({goal}); "
                     "that holds for this taster and this pair only."
                 )
             case "no such difference":
                 said = (
-                    f"No difference as large as p_d = {self.plan.pd:.2g} after {n} triads: {so_far} ({goal}); a "
+                    f"No difference as large as p_d = {self.plan.pd:.2g} after triad {n}: {so_far} ({goal}); a "
                     "smaller one may be there, and it holds for this taster and this pair only."
                 )
             case _:
-                said = (
-                    f"Undecided after {n} triads: {so_far} ({goal}); neither boundary is reached. Serve the next triad."
-                )
+                said = f"Undecided so far: {so_far} ({goal}); neither boundary is reached. Serve the next triad."
         return said + later
 
     def to_frame(self) -> "DataFrame":

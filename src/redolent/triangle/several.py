@@ -12,7 +12,7 @@ Brockhoff (2003), Food Quality and Preference 14:405–417. Self & Liang (1987),
 Association 82:605–610, for the mixture. Holm (1979), Scandinavian Journal of Statistics 6:65–70.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import log
 from typing import TYPE_CHECKING
@@ -169,13 +169,14 @@ def fit_overdispersion(correct: np.ndarray, of: np.ndarray, method: Method = TRI
     if of.max() == 1 or mean in (0, 1):
         return mean, 0.0, 1.0
 
-    def lack(ends: np.ndarray) -> float:
-        return -log_likelihood(correct, of, *expit(ends), method.guessing)
+    likelihood = prepare_likelihood(correct, of, method.guessing)
 
-    starts = [(m, g) for m in (0.1, 0.3, 0.5, 0.7, 0.9, mean) for g in (0.02, 0.1, 0.3, 0.6, 0.9)]
+    def lack(ends: np.ndarray) -> float:
+        return -likelihood(*expit(ends))
+
+    starts = [(m, g) for m in (0.1, 0.3, 0.6, 0.9) for g in (0.03, 0.2, 0.5, 0.8)]
     first = min((logit(np.array(start)) for start in starts), key=lack)
-    bounds = [(-12, 12), (-12, 12)]
-    found = minimize(lack, first, method="L-BFGS-B", bounds=bounds)
+    found = minimize(lack, first, method="Powell", bounds=[(-8, 8), (-8, 8)], options={"ftol": 1e-8})
     ratio = 2 * (-float(found.fun) - alike)
     # A γ that improves nothing is none.
     if ratio < 1e-6:
@@ -184,23 +185,30 @@ def fit_overdispersion(correct: np.ndarray, of: np.ndarray, method: Method = TRI
     return mean, spread, float(chi2.sf(ratio, 1) / 2)
 
 
-def log_likelihood(correct: np.ndarray, of: np.ndarray, mean: float, spread: float, guessing: float) -> float:
-    """Give the log likelihood of the chance-corrected beta-binomial, all terms of which are positive sums."""
-    a, b = mean * (1 - spread) / spread, (1 - mean) * (1 - spread) / spread
+def prepare_likelihood(
+    correct: np.ndarray, of: np.ndarray, guessing: float = TRIANGLE.guessing
+) -> Callable[[float, float], float]:
+    """Give the log likelihood of the chance-corrected beta-binomial, as a function of μ and γ, both between 0 and 1.
+
+    Of x right answers some were detections and the others lucky guesses; the likelihood is a sum over how many, with
+    positive terms only.
+    """
     detected = np.arange(correct.max() + 1)
     x, n = correct[:, None], of[:, None]
-    # Of x right answers `detected` were detections, the others lucky guesses.
-    with np.errstate(invalid="ignore"):
-        terms = np.where(
-            detected <= x,
-            _choices(detected, np.maximum(x, detected))
-            + (x - detected) * log(guessing)
-            + (n - x + detected) * log(1 - guessing)
-            + betaln(a + detected, b + n - x)
-            - betaln(a, b),
-            -np.inf,
-        )
-    return float((_choices(correct, of) + np.logaddexp.reduce(terms, axis=1)).sum())
+    fixed = np.where(
+        detected <= x,
+        _choices(correct, of)[:, None]
+        + _choices(detected, np.maximum(x, detected))
+        + (x - detected) * log(guessing)
+        + (n - x + detected) * log(1 - guessing),
+        -np.inf,
+    )
+
+    def likelihood(mean: float, spread: float) -> float:
+        a, b = mean * (1 - spread) / spread, (1 - mean) * (1 - spread) / spread
+        return float(np.logaddexp.reduce(fixed + betaln(a + detected, b + n - x) - betaln(a, b), axis=1).sum())
+
+    return likelihood
 
 
 def _choices(k: np.ndarray, n: np.ndarray) -> np.ndarray:

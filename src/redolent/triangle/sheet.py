@@ -150,7 +150,7 @@ def solo_instructions(triads: int) -> str:
         (
             "Alone at the table",
             *(f"{number}. {step}" for number, step in enumerate(steps, 1)),
-            f"{again} The number is fixed now; a run that stops before it gets no verdict.",
+            f"{again} The number is fixed now; a run that stops before it is told apart and judged by a stricter test.",
             "The result is stored as self-reported. If you looked or recognized a cup by sight, say so.",
             *CAUTIONS,
         )

@@ -190,7 +190,8 @@ class Verdict:
             case "no difference shown":
                 return (
                     f"No difference shown: {result}, {bar}; that does not mean that the two coffees are the same: "
-                    f"p_d may still be up to {self.pd_interval[1]:.2f} (95 % interval){self._chance_to_find}."
+                    f"the difference may still be detected in up to {_percent(round(self.pd_interval[1], 2))} of the "
+                    f"{self._triads(2)} (95 % interval of p_d){self._chance_to_find}."
                 )
             case "similarity shown":
                 return (
