@@ -349,7 +349,7 @@ def test_a_look_on_the_way_is_labelled_for_good(odd: OddCupPanel, journal: Journ
     click(odd.answering.look.button)
     click(odd.answering.look.yes)
     (sentence,) = [said for said in _said(odd) if '<p class="rd-sentence"' in said]
-    assert "Looked at on the way: 1 of 2 triads were correct" in sentence
+    assert "Looked at on the way: 1 of 2 triads was correct" in sentence
     answer_right(odd, journal, True)
     assert "Looked at on the way: 2 of 3 planned triads were correct" in odd.judging.sentence
     assert journal.runs_frame()["looked"].tolist() == [True]
@@ -373,7 +373,7 @@ def test_a_sequential_run_ends_at_its_boundary(journal: Journal, tmp_path: Path)
     answer_right(panel, journal, True, True, True)
     assert panel.triad.number == 4
     answer_right(panel, journal, True)
-    assert "Difference shown after 4 triads: 4 of 4 correct" in panel.judging.sentence
+    assert "Difference shown after triad 4: 4 of 4 correct" in panel.judging.sentence
     assert journal.runs()[0].stopped_at is not None
 
 

@@ -245,7 +245,7 @@ class OddCupPanel(Panel):
         write_sheets(self.journal, run, self._folder)
         sitting = find_sitting(run, self.triad.number)
         if not is_prepared(self.journal, run, sitting):
-            self.preparing.ask(run, sitting, names, f"{self._whose(run)}{self._how(run)}")
+            self.preparing.ask(run, sitting, names, f"{self._whose(run)}{self._how(run, unfold=True)}")
             self._show(self.preparing, *self.preparing.widgets)
             return
         asked = self.answering
@@ -265,9 +265,9 @@ class OddCupPanel(Panel):
             f"{day_name(run.started_at)}.</p>"
         )
 
-    def _how(self, run: Run) -> str:
+    def _how(self, run: Run, *, unfold: bool = False) -> str:
         if run.blinding == "self-reported":
-            return tell_solo(run)
+            return tell_solo(run, unfold=unfold)
         return (
             f'<p class="rd-quiet">In the folder <b>{safe(self._folder.resolve())}</b> lie the pourer\'s key '
             f"(<b>{safe(name_sheet('key', run))}</b>), for whoever pours and not for you, and the table sheet "

@@ -85,7 +85,7 @@ class TruthScreen:
         chosen = next(answer.odd_code for answer in answers if answer.triad_id == triad.id)
         self.question.value = (
             f"<h3>Triad {triad.number} of {run.triads} is locked: {chosen} is your odd one</h3>"
-            "<p>Now look under the cups. What stood from left to right?</p>"
+            f"<p>Now look under the cups {', '.join(triad.codes)}. What stood from left to right?</p>"
         )
         named = dict(zip("AB", names, strict=True))
         self.stood.options = [
@@ -96,11 +96,12 @@ class TruthScreen:
         self.done.value = list_answers(answers)
 
 
-def tell_solo(run: Run) -> str:
+def tell_solo(run: Run, *, unfold: bool = False) -> str:
     """Say, as HTML, how to be blind to one's own cups."""
     title, *lines = solo_instructions(run.triads).splitlines()
     body = "".join(f"<p>{safe(line)}</p>" for line in lines)
-    return f"<details><summary>{safe(title)}: how to be blind to your own cups</summary>{body}</details>"
+    state = " open" if unfold else ""
+    return f"<details{state}><summary>{safe(title)}: how to be blind to your own cups</summary>{body}</details>"
 
 
 def list_answers(answers: Sequence[Answer]) -> str:

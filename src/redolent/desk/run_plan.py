@@ -128,7 +128,7 @@ class PlanScreen:
         self._quiet = False
         self.taster = w.Combobox(description="Taster", placeholder="your name", ensure_option=False)
         pairs = [(f"{name} in the one, none in the other", name) for name in REFERENCE_PAIRS]
-        self.pair = w.Dropdown(options=[("two coffees of your own", None), *pairs], value=None, description="The pair")
+        self.pair = w.Dropdown(options=[("two coffees of your own", ""), *pairs], description="The pair")
         self.coffee_a = w.Combobox(description="One coffee", placeholder="its name", ensure_option=False)
         self.coffee_b = w.Combobox(description="The other", placeholder="its name", ensure_option=False)
         self.recipe = w.HTML()
@@ -138,9 +138,9 @@ class PlanScreen:
         self.outlook = w.HTML()
         alpha, beta = RISKS["difference"]
         bounds = {"min": 0.001, "max": 0.999}
-        self.alpha = w.BoundedFloatText(alpha, **bounds, step=0.01, description="α")
-        self.beta = w.BoundedFloatText(beta, **bounds, step=0.01, description="β")
-        self.pd = w.BoundedFloatText(CLEAR, **bounds, step=0.05, description="p_d")
+        self.alpha = w.BoundedFloatText(alpha, **bounds, step=0.01, description="α, risk of a false alarm")
+        self.beta = w.BoundedFloatText(beta, **bounds, step=0.01, description="β, risk of a miss")
+        self.pd = w.BoundedFloatText(CLEAR, **bounds, step=0.05, description="p_d, share noticed")
         self.d_prime = w.BoundedFloatText(_d_prime(CLEAR), min=0.05, max=8, step=0.1, description="or d′")
         self.numbers = w.HTML()
         self.cup = w.BoundedFloatText(CUP, min=5, max=250, step=5, description="ml in each cup")
@@ -207,7 +207,7 @@ class PlanScreen:
         foresee(*self._asked, self.triads.value)
         aim, alpha, beta, pd = self._asked
         sitting = self._split().triads[0]
-        return {"aim": aim, "alpha": alpha, "beta": beta, "pd": pd, "sitting": sitting, "pair": self.pair.value}
+        return {"aim": aim, "alpha": alpha, "beta": beta, "pd": pd, "sitting": sitting, "pair": self.pair.value or None}
 
     @property
     def _asked(self) -> tuple[str, float, float, float]:
