@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from redolent.charts.style import INK, PAPER, SENSE_COLOURS
-from redolent.desk import NotesPanel, OddCupPanel, ProgressPanel
+from redolent.desk import NotesPanel, ProgressPanel
 from redolent.desk.notes import DRAFT, list_notes
 from redolent.desk.panel import STYLE, safe
 from redolent.desk.reading import list_words, read_for, split_text
@@ -173,140 +173,6 @@ def test_hostile_text_in_a_list_of_notes_is_escaped(panel, journal):
     for raw in ("<img", "<b>", "<i>"):
         assert raw not in listed
         assert raw not in panel.status.value
-
-
-# --- odd cup out
-
-
-@pytest.fixture
-def odd(journal: Journal, tmp_path: Path) -> OddCupPanel:
-    return begin(journal, tmp_path)
-
-
-def begin(journal: Journal, folder: Path, way: str = "helper", triads: int = 3) -> OddCupPanel:
-    panel = OddCupPanel(journal, folder, now=lambda: NOON)
-    panel.taster.value, panel.coffee_a.value, panel.coffee_b.value = "Ilse", "Lot 3", "<b>Lot 4</b>"
-    panel.triads.value, panel.way.value = triads, way
-    panel.draw()
-    return panel
-
-
-def answer(panel: OddCupPanel, code: str) -> None:
-    panel.cups.value = code
-    panel.answer()
-
-
-def test_a_run_right_in_every_triad_is_judged_against_chance(odd: OddCupPanel, journal: Journal):
-    key = journal.pourer_key(odd.run.id)
-    for codes, order in zip(key.codes, key.orders, strict=True):
-        answer(odd, codes[next(i for i, cup in enumerate(order) if order.count(cup) == 1)])
-    # 1/27 by hand: three right of three, each with probability 1/3.
-    assert "Difference shown: 3 of 3 planned triads were correct" in odd.verdict.children[0].value
-    assert "p = 0.037" in odd.verdict.children[0].value
-
-
-def test_an_answer_is_forced_and_locked(odd: OddCupPanel, journal: Journal):
-    odd.answer()
-    assert "Choose the cup" in odd.trouble.value
-    assert odd.lock.disabled
-    first = odd.triad
-    answer(odd, first.codes[0])
-    assert odd.triad.number == 2
-    with pytest.raises(ValueError, match="locked"):
-        journal.answer(first.id, odd_code=first.codes[1])
-
-
-def test_an_interrupted_run_goes_on_at_the_next_triad(odd: OddCupPanel, journal: Journal, tmp_path: Path):
-    answer(odd, odd.triad.codes[0])
-    again = OddCupPanel(journal, tmp_path, now=lambda: NOON)
-    assert again.triad.number == 2
-    assert again.triad.codes == odd.triad.codes
-
-
-def test_nothing_that_the_panel_shows_depends_on_the_key_before_the_last_answer(
-    journal: Journal, tmp_path: Path, monkeypatch
-):
-    from redolent.desk import odd_cup
-    from redolent.triangle import RunDesign
-
-    codes = [("217", "538", "846"), ("392", "684", "751"), ("263", "497", "918")]
-    shown = []
-    for orders in (["AAB", "ABA", "BAA"], ["BBA", "ABB", "BAB"]):
-        design = RunDesign(tuple(orders), tuple(codes))
-        monkeypatch.setattr(odd_cup, "design_run", lambda *_, design=design: design)
-        panel = begin(journal, tmp_path)
-        seen = [_text_of(panel)]
-        for triad in codes[:2]:
-            answer(panel, triad[0])
-            seen.append(_text_of(panel))
-        answer(panel, codes[2][0])
-        shown.append(seen)
-    assert shown[0] == shown[1]
-
-
-def _text_of(widget: object) -> list[str]:
-    """Give every value and label under a widget, as it goes to the browser."""
-    if hasattr(widget, "children"):
-        return [text for child in widget.children for text in _text_of(child)]
-    names = ("value", "description", "options", "_options_labels", "disabled", "placeholder")
-    return [f"{name}={getattr(widget, name, None)}" for name in names]
-
-
-def test_the_pourers_key_is_a_file_and_the_table_sheet_has_codes_only(
-    odd: OddCupPanel, journal: Journal, tmp_path: Path
-):
-    key = journal.pourer_key(odd.run.id)
-    sheets = {path.name.split(" 20")[0]: path.read_text(encoding="utf-8") for path in tmp_path.glob("*.html")}
-    assert set(sheets) == {"pourer's key", "table sheet"}
-    assert key.nonce in sheets["pourer's key"]
-    assert "&lt;b&gt;Lot 4&lt;/b&gt;" in sheets["pourer's key"]
-    assert all(code in sheets["table sheet"] for triad in key.codes for code in triad)
-    assert key.nonce not in sheets["table sheet"]
-    assert "Lot 3" not in sheets["table sheet"]
-    assert odd.run.commitment in sheets["table sheet"]
-
-
-def test_alone_at_the_table_the_cups_are_looked_under_after_the_lock(journal: Journal, tmp_path: Path):
-    panel = begin(journal, tmp_path, way="self-reported")
-    assert not list(tmp_path.glob("pourer*"))
-    for number in (1, 2, 3):
-        assert panel.triad.number == number
-        answer(panel, panel.triad.codes[2])
-        assert "is locked" in panel.question.value
-        if number == 2:
-            panel = OddCupPanel(journal, tmp_path, now=lambda: NOON)
-            assert "is locked" in panel.question.value
-        panel.stood.value = "AAB" if number < 3 else "ABA"
-        panel.enter_truth()
-    assert journal.score(panel.run.id) == (2, 3)
-    assert "2 of 3 planned triads were correct" in panel.verdict.children[0].value
-    assert "Self-reported." in panel.verdict.children[0].value
-    assert journal.runs()[0].blinding == "self-reported"
-
-
-def test_a_run_stopped_early_gets_no_verdict(odd: OddCupPanel):
-    answer(odd, odd.triad.codes[0])
-    odd.stop_early()
-    assert "Stopped early: 3 triads were planned, 1 was answered" in odd.verdict.children[0].value
-    odd.plan()
-    odd.taster.value, odd.coffee_a.value, odd.coffee_b.value = "Ilse", "Lot 3", "Lot 3"
-    odd.draw()
-    assert "two different coffees" in odd.trouble.value
-
-
-def test_a_run_with_a_known_seed_is_stored_as_not_blind(journal: Journal, tmp_path: Path):
-    panel = OddCupPanel(journal, tmp_path, now=lambda: NOON, seed=7)
-    panel.taster.value, panel.coffee_a.value, panel.coffee_b.value = "Ilse", "Lot 3", "Lot 4"
-    panel.draw()
-    assert journal.runs()[0].blinding == "not blind"
-
-
-@pytest.mark.parametrize(("triads", "needed"), [(3, 3), (6, 5), (12, 8), (24, 13)])
-def test_the_plan_says_how_many_right_answers_it_takes(journal: Journal, triads: int, needed: int):
-    # FAO document V7180E, Appendix A, 5 % level.
-    panel = OddCupPanel(journal)
-    panel.triads.value = triads
-    assert f"In {triads} triads, at least {needed} correct answers" in panel.outlook.value
 
 
 # --- progress

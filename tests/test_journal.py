@@ -58,7 +58,9 @@ def locked(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Journal, 
     path = tmp_path_factory.mktemp("locked") / "journal.db"
     with Journal.open(path) as journal:
         write(journal, "fig")
-        answer_all(journal, start_run(journal), ODD[:1])
+        run = start_run(journal)
+        answer_all(journal, run, ODD[:1])
+        journal.look(run.id)
         yield journal, path
 
 
@@ -479,6 +481,10 @@ def test_triad_out_of_order_is_locked(path: Path) -> None:
         "DELETE FROM triad",
         "UPDATE triangle_run SET alpha = 0.5",
         "UPDATE triangle_run SET nonce = 'other'",
+        "UPDATE triangle_run SET aim = 'similarity'",
+        "UPDATE triangle_run SET pair = 'sugar 5 g/kg'",
+        "UPDATE run_event SET event = 'prepared'",
+        "INSERT OR REPLACE INTO run_event SELECT id, run_id, 'prepared', '', at, utc_offset FROM run_event",
         "DELETE FROM triangle_run",
     ],
 )
@@ -574,6 +580,34 @@ def test_stopped_run_is_scored_with_what_is_answered(journal: Journal) -> None:
     assert journal.open_key(run.id).orders == tuple(ORDERS)
 
 
+def test_a_look_on_the_way_is_recorded_before_it_shows_anything(journal: Journal) -> None:
+    run = start_run(journal)
+    answer_all(journal, run, ["306", "529"])
+    with pytest.raises(ValueError, match="key stays sealed"):
+        journal.outcomes(run.id)
+    assert journal.look(run.id, at=NOON) == [True, False]
+    answer_all(journal, run, ODD[2:])
+    assert journal.look(run.id) == journal.outcomes(run.id) == [True, False, True]
+    # A look at a run that is over is none on the way.
+    assert [(event.event, event.at) for event in journal.run_events(run.id)] == [("looked", NOON)]
+
+
+def test_a_sequential_run_is_looked_at_after_each_answer_as_planned(journal: Journal) -> None:
+    run = start_run(journal, aim="sequential", beta=0.2, pd=0.5)
+    answer_all(journal, run, ODD[:1])
+    assert journal.outcomes(run.id) == [True]
+    assert journal.run_events(run.id) == []
+
+
+def test_how_a_run_was_prepared_is_kept(journal: Journal) -> None:
+    run = start_run(journal)
+    journal.record_run_event(run.id, "prepared", '{"pooled": true}', at=NOON)
+    (event,) = journal.run_events(run.id)
+    assert (event.event, event.detail, event.at) == ("prepared", '{"pooled": true}', NOON)
+    with pytest.raises(ValueError, match="no event 'spilt'"):
+        journal.record_run_event(run.id, "spilt")
+
+
 def test_run_stopped_at_once_scores_none_of_none(journal: Journal) -> None:
     run = start_run(journal)
     journal.stop_run(run.id)
@@ -620,6 +654,10 @@ def test_self_reported_order_is_entered_after_the_answer(journal: Journal) -> No
         ({"codes": [*CODES[:2], ("111", "22", "333")]}, "three different three-digit codes"),
         ({"taster_id": "unknown"}, "no taster"),
         ({"coffee_a_id": "unknown"}, "no coffee"),
+        ({"aim": "luck"}, "no aim 'luck'"),
+        ({"aim": "similarity", "pd": 0.5}, "give both"),
+        ({"pd": 1.0}, "p_d lies between 0 and 1, not 1.0"),
+        ({"sitting": 0}, "at least 1 triad"),
     ],
 )
 def test_plan_that_does_not_hold_together_is_refused(refusing: Journal, wrong: dict[str, object], said: str) -> None:
@@ -668,10 +706,12 @@ def test_notes_frame_has_a_row_a_note(journal: Journal) -> None:
 
 
 def test_runs_frame_has_a_row_a_finished_run(journal: Journal) -> None:
-    done = start_run(journal)
+    done = start_run(journal, aim="similarity", beta=0.05, pd=0.5, sitting=2, pair="water 10 %")
+    assert (done.aim, done.beta, done.pd, done.sitting, done.pair) == ("similarity", 0.05, 0.5, 2, "water 10 %")
     answer_all(journal, done, ["306", "529", "748"])
     stopped = start_run(journal, at=NOON - timedelta(days=1), blinding="not blind")
     answer_all(journal, stopped, ["306"])
+    journal.look(stopped.id)
     journal.stop_run(stopped.id)
     answer_all(journal, start_run(journal), ODD[:2])
     frame = journal.runs_frame(done.taster_id)
@@ -685,9 +725,17 @@ def test_runs_frame_has_a_row_a_finished_run(journal: Journal) -> None:
         "alpha": 0.05,
         "blinding": "helper",
         "planned": 3,
+        "aim": "similarity",
+        "beta": 0.05,
+        "pd": 0.5,
+        "pair": "water 10 %",
+        "looked": False,
         "answered": 3,
         "correct": 2,
     }
+    assert list(frame["looked"]) == [True, False]
+    assert frame.loc[0, ["aim", "pair"]].to_list() == ["difference", None]
+    assert frame.loc[0, ["beta", "pd"]].isna().all()
     assert list(frame.loc[0, ["blinding", "planned", "answered", "correct"]]) == ["not blind", 3, 1, 1]
     assert journal.runs_frame(journal.taster("Teo").id).empty
 
@@ -825,7 +873,7 @@ def test_migrated_schema_equals_the_declared_one(journal: Journal) -> None:
 
 def test_all_tables_of_the_design_exist(journal: Journal) -> None:
     design = "draft, stage_event, taster, coffee, tasting, serving, note, line_mark, triangle_run, triad, answer"
-    design += ", drill_event, personal_word, tasting_plan, circumstance"
+    design += ", drill_event, personal_word, tasting_plan, circumstance, run_event"
     assert set(Base.metadata.tables) >= set(design.split(", "))
 
 

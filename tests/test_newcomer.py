@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from lab_driver import DESKTOP, TABLET, await_notebook, chromium_page, click_run, running_lab
+from lab_driver import DESKTOP, await_notebook, chromium_page, click_run, running_lab
 from playwright.sync_api import Page, expect
 
 from redolent.demo import open_demo
@@ -167,43 +167,6 @@ def test_a_word_without_a_place_is_given_one_by_its_taster(address: str) -> None
         expect(page.locator(".rd-read li")).to_have_count(0)
         page.locator(".rd-area").fill("")
         expect(page.locator(".rd-layer")).to_have_text("")
-
-
-def test_a_triangle_run_is_answered_triad_by_triad_and_judged(address: str, journal_path: Path) -> None:
-    with chromium_page(address.replace("Notes.ipynb", "Odd-cup-out.ipynb"), TABLET) as page:
-        begin(page)
-        page.get_by_placeholder("your name").fill("Ilse Varga")
-        page.get_by_placeholder("its name").nth(0).fill("Harvest Lot 3")
-        page.get_by_placeholder("its name").nth(1).fill("Upper Field washed")
-        page.get_by_label("Triads").fill("3")
-        page.keyboard.press("Tab")
-        page.get_by_role("button", name="Draw the serving order").click()
-        expect(page.get_by_text("Triad 1 of 3")).to_be_visible(timeout=15_000)
-        with Journal.open(journal_path) as journal:
-            run = journal.runs()[0]
-            key = journal.pourer_key(run.id)
-        for number in (1, 2, 3):
-            expect(page.get_by_text(f"Triad {number} of 3")).to_be_visible(timeout=15_000)
-            expect(page.get_by_role("button", name="Lock my answer")).to_be_disabled()
-            odd = key.codes[number - 1][_odd(key.orders[number - 1])]
-            page.get_by_role("button", name=odd).click()
-            page.get_by_role("button", name="Lock my answer").click()
-            if number == 2:
-                # Interrupted: the page is reloaded and the notebook run again.
-                expect(page.get_by_text("Triad 3 of 3")).to_be_visible(timeout=15_000)
-                page.reload()
-                await_notebook(page)
-                begin(page)
-        expect(page.locator(".rd-sentence")).to_contain_text("Difference shown: 3 of 3 planned triads were correct")
-        expect(page.locator(".rd-sentence")).to_contain_text("p = 0.037")
-        expect(page.locator(".js-plotly-plot")).to_be_visible(timeout=30_000)
-        with Journal.open(journal_path) as journal:
-            assert journal.score(run.id) == (3, 3)
-
-
-def _odd(order: str | None) -> int:
-    assert order is not None
-    return next(i for i, cup in enumerate(order) if order.count(cup) == 1)
 
 
 def test_the_progress_notebook_shows_its_charts_each_with_a_sentence(

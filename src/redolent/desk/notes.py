@@ -62,7 +62,7 @@ class NotesPanel(Panel):
         self.keep = w.Button(description="Keep it as my word")
         self.take_back = w.Button(description="Take it back")
         self.unplaced_words, self.kept_word = w.HTML(), w.HTML()
-        self.placing = w.VBox([self.unplaced_words, self.unplaced, self.place, self.keep])
+        self.placing = w.VBox([self.unplaced_words, self.unplaced, self.place, w.HBox([self.keep])])
         self.kept = w.HBox([self.kept_word, self.take_back])
         self.listing = w.HTML()
         self.more = w.Button(description="Show all notes")

@@ -1,5 +1,6 @@
-"""The odd cup out: plan a run, answer one triad at a time, and hear what it shows."""
+"""The odd cup out: plan a run, prepare the cups, answer one triad at a time, and hear what it shows."""
 
+import json
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
@@ -7,29 +8,33 @@ from pathlib import Path
 import ipywidgets as w
 import numpy as np
 
-from redolent.blind import Seal, seal
+from redolent.blind import seal
 from redolent.desk.panel import Panel, check_folder, guarded, safe
+from redolent.desk.reading import showable
+from redolent.desk.run_answer import AnswerScreen, TruthScreen, tell_solo
+from redolent.desk.run_plan import PlanScreen
+from redolent.desk.run_preparation import PreparationScreen, find_sitting, is_prepared
+from redolent.desk.run_sheets import name_sheet, write_sheets
+from redolent.desk.run_verdict import (
+    NEWEST,
+    VerdictScreen,
+    is_over,
+    judge_run,
+    list_runs,
+    name_coffees,
+    name_taster,
+    tell,
+    title_run,
+)
 from redolent.journal import Journal, Run, Triad
 from redolent.tasting import day_name, find_coffee
-from redolent.triangle import (
-    CAUTIONS,
-    ORDERS,
-    design_run,
-    judge,
-    minimum_correct,
-    pourer_sheet,
-    solo_instructions,
-    table_sheet,
-)
-
-ALPHA = 0.05
-FEWEST, USUAL, MOST = 3, 6, 24
-
-WAYS = {"Somebody pours for me": "helper", "I am alone at the table": "self-reported"}
+from redolent.triangle import CAUTIONS, design_run
 
 
 class OddCupPanel(Panel):
     """Two coffees, three cups a time, one of them odd.
+
+    One screen at a time: `planning`, `preparing`, `answering`, `uncovering` (alone: what stood where), `judging`.
 
     Parameters
     ----------
@@ -54,263 +59,239 @@ class OddCupPanel(Panel):
         self._now = now or (lambda: datetime.now().astimezone())
         self._seed = seed
         self._rng = np.random.default_rng(seed)
+        self._restoring = False
         self.run: Run | None = None
         self.triad: Triad | None = None
-
-        self.taster = w.Combobox(description="Taster", placeholder="your name", ensure_option=False)
-        self.coffee_a = w.Combobox(description="One coffee", placeholder="its name", ensure_option=False)
-        self.coffee_b = w.Combobox(description="The other", placeholder="its name", ensure_option=False)
-        self.triads = w.BoundedIntText(USUAL, min=FEWEST, max=MOST, description="Triads")
-        self.way = w.ToggleButtons(options=WAYS)
-        self.outlook = w.HTML()
-        self.begin = w.Button(description="Draw the serving order")
-        self.begin.add_class("rd-chief")
-
-        self.instructions = w.HTML()
-        self.question = w.HTML()
-        self.cups = w.ToggleButtons(options=())
-        self.cups.add_class("rd-cups")
-        self.guessed = w.Checkbox(description="I guessed", indent=False)
-        self.remark = w.Text(description="Remark", placeholder="if you like")
-        self.lock = w.Button(description="Lock my answer")
-        self.lock.add_class("rd-chief")
-        self.stop = w.Button(description="Stop this run here")
-        self.stood = w.Dropdown(description="What stood there")
-        self.enter = w.Button(description="Enter what stood there")
-        self.enter.add_class("rd-chief")
-        self.done = w.HTML()
-        self.verdict = w.VBox()
-        self.again = w.Button(description="Plan another run")
-
-        self.triads.observe(lambda _: self._foresee(), "value")
-        self.cups.observe(lambda _: self._ready(), "value")
-        self.begin.on_click(lambda _: self.draw())
-        self.lock.on_click(lambda _: self.answer())
-        self.enter.on_click(lambda _: self.enter_truth())
-        self.stop.on_click(lambda _: self.stop_early())
-        self.again.on_click(lambda _: self.plan())
-        self._foresee()
+        self.planning = PlanScreen(self.trouble)
+        self.preparing = PreparationScreen(self.trouble)
+        self.answering = AnswerScreen(self.trouble)
+        self.uncovering = TruthScreen(self.trouble)
+        self.judging = VerdictScreen(self.trouble)
+        self._on(self.planning, self.planning.begin, self.draw)
+        self._on(self.preparing, self.preparing.ready, self.serve)
+        self._on(self.preparing, self.preparing.later, self.plan)
+        self._on(self.answering, self.answering.lock, self.answer)
+        self._on(self.answering, self.answering.later, self.plan)
+        self._on(self.answering, self.answering.look.yes, self.look)
+        self._on(self.answering, self.answering.stop.yes, self.stop_early)
+        self._on(self.uncovering, self.uncovering.enter, self.enter_truth)
+        self._on(self.judging, self.judging.again, self.plan)
+        for field in (self.answering.guessed, self.answering.remark):
+            field.observe(lambda _: self._keep_draft(), "value")
         self._resume()
 
     # ---- what people do
 
     @guarded
     def plan(self) -> None:
-        """Show the plan of a new run."""
+        """Show the plan of a new run, the runs that wait, and those that are over."""
         self.run = self.triad = None
-        self.taster.options = tuple(taster.name for taster in self.journal.tasters())
+        runs = self.journal.runs()
+        over = [run for run in runs if is_over(self.journal, run)]
+        tasters = {taster.id: taster.name for taster in self.journal.tasters()}
+        asked = self.planning
+        asked.taster.options = tuple(tasters.values())
+        if runs and not asked.taster.value:
+            asked.taster.value = tasters[runs[0].taster_id]
         names = tuple(dict.fromkeys(coffee.name for coffee in self.journal.coffees()))
-        self.coffee_a.options = self.coffee_b.options = names
-        self.stack(
-            w.HTML(
-                "<p>Each triad is three cups, two of one coffee and one of another. You say which is the odd one, even "
-                f'if you guess.</p><p class="rd-quiet">{safe(" ".join(CAUTIONS))}</p>'
-            ),
-            self.taster, self.coffee_a, self.coffee_b, self.triads, self.outlook, self.way, w.HBox([self.begin]),
-        )  # fmt: skip
+        asked.coffee_a.options = asked.coffee_b.options = names
+        waiting = [self._offer(run) for run in runs if run not in over]
+        self._show(
+            self.planning,
+            *([w.HTML("<h3>Runs that wait</h3>"), *waiting, w.HTML("<h3>A new run</h3>")] if waiting else []),
+            *asked.widgets,
+            w.HTML(list_runs(self.journal, over[:NEWEST])),
+            *([self._older(over)] if len(over) > NEWEST else []),
+        )
 
     @guarded
     def draw(self) -> None:
-        """Draw orders and codes, seal the key, write the sheets, and show the first triad."""
-        names = [" ".join(box.value.split()) for box in (self.coffee_a, self.coffee_b)]
-        if not all(names) or names[0].casefold() == names[1].casefold():
-            raise ValueError("Name two different coffees.")
+        """Draw orders and codes, seal the key, and write the sheets."""
+        asked = self.planning
+        names, said = asked.names, asked.said
         check_folder(self._folder)
-        taster = self.journal.taster(self.taster.value)
+        taster = self.journal.taster(asked.taster.value)
         a, b = (find_coffee(self.journal, name) for name in names)
-        design = design_run(self.triads.value, self._rng)
-        alone = self.way.value == "self-reported"
-        blinding = "not blind" if self._seed is not None and not alone else self.way.value
+        design = design_run(asked.triads.value, self._rng)
+        alone = asked.way.value == "self-reported"
         # Alone, nothing is drawn beforehand but the codes: the taster shuffles, and looks afterwards.
         sealed = seal({"codes": design.codes} if alone else design.key)
         self.run = self.journal.start_run(
             taster_id=taster.id,
             coffee_a_id=a.id,
             coffee_b_id=b.id,
-            alpha=ALPHA,
-            blinding=blinding,
-            orders=[None] * self.triads.value if alone else design.orders,
+            blinding="not blind" if self._seed is not None and not alone else asked.way.value,
+            orders=[None] * len(design.codes) if alone else design.orders,
             codes=design.codes,
             commitment=sealed.commitment,
             nonce=sealed.nonce,
             at=self._now(),
+            **said,
         )
-        self._serve()
+        self._next()
+
+    @guarded
+    def serve(self) -> None:
+        """Keep how the cups were prepared, and serve the first triad of the sitting."""
+        assert self.run is not None
+        self.journal.record_run_event(self.run.id, "prepared", self.preparing.detail(), self._now())
+        self._next()
 
     @guarded
     def answer(self) -> None:
         """Lock the answer to the triad on the table."""
-        if self.triad is None or self.cups.value is None:
+        asked = self.answering
+        if self.run is None or self.triad is None or asked.cups.value is None:
             raise ValueError("Choose the cup that you take for the odd one; if you cannot tell, guess.")
         self.journal.answer(
             self.triad.id,
-            odd_code=self.cups.value,
-            guessed=self.guessed.value,
-            note=self.remark.value,
+            odd_code=asked.cups.value,
+            guessed=asked.guessed.value,
+            note=asked.remark.value,
             at=self._now(),
         )
-        self._serve()
+        self.journal.drop_draft(_draft_key(self.run))
+        self._next()
 
     @guarded
     def enter_truth(self) -> None:
         """Enter, alone at the table, what stood where in the triad that was just locked."""
-        pending = self._pending()
-        if pending is None or self.stood.value is None:
+        pending = self.run and self._pending(self.run)
+        if not pending or self.uncovering.stood.value is None:
             raise ValueError("Choose what stood where, from left to right.")
-        self.journal.enter_order(pending.id, self.stood.value)
-        self._serve()
+        self.journal.enter_order(pending.id, self.uncovering.stood.value)
+        self._next()
+
+    @guarded
+    def look(self) -> None:
+        """Look at the result so far; the run is labelled so."""
+        if self.run is not None:
+            outcomes = self.journal.look(self.run.id, self._now())
+            self.answering.look.ask(False)
+            found = judge_run(self.run, outcomes, looked=True, so_far=True)
+            told = tell(found, []) if found else [w.HTML("<p>There is no answer yet.</p>")]
+            self._show(self.answering, *self.answering.widgets, *told)
 
     @guarded
     def stop_early(self) -> None:
-        """End the run before its last triad; it is labelled so and gets no verdict."""
+        """End the run before its last triad; it is labelled so, and judged by what holds whenever one stops."""
         if self.run is not None:
             self.run = self.journal.stop_run(self.run.id, self._now())
-            self._serve()
+            self.journal.drop_draft(_draft_key(self.run))
+            self._next()
 
     # ---- what the panel shows
 
+    def _on(self, screen: object, button: w.Button, act: Callable[[], None]) -> None:
+        """Let a button act where its screen is shown: the second of two quick clicks meets the next screen."""
+        button.on_click(lambda _: act() if self._screen is screen and not button.disabled else None)
+
+    def _show(self, screen: object, *widgets: w.Widget) -> None:
+        self._screen = screen
+        self.stack(*widgets)
+
     def _resume(self) -> None:
-        """Go on with a run that was interrupted, or plan a new one."""
-        for run in self.journal.runs():
-            if (run.stopped_at is None and self.journal.next_triad(run.id) is not None) or self._unseen(run):
-                self.run = run
-                self._serve()
-                return
-        self.plan()
-
-    def _foresee(self) -> None:
-        n = self.triads.value
-        needed = minimum_correct(n, ALPHA)
-        self.outlook.value = (
-            f'<p class="rd-quiet">In {n} triads, at least {needed} correct answers show a difference at the 5 % level; '
-            f"by guessing, {n / 3:.0f} or so come out right. The number is fixed when the order is drawn.</p>"
-            if needed
-            else f'<p class="rd-quiet">{n} triads are too few for any verdict; plan more.</p>'
-        )
-
-    def _unseen(self, run: Run) -> bool:
-        return run.blinding == "self-reported" and self._pending(run) is not None
-
-    def _pending(self, run: Run | None = None) -> Triad | None:
-        """Give the locked triad whose cups the taster, alone, has not looked under yet."""
-        run = run or self.run
-        if run is None or run.blinding != "self-reported":
-            return None
-        return self.journal.unentered_triad(run.id)
-
-    def _serve(self) -> None:
-        assert self.run is not None
-        run = self.run
-        self._tell_answers(run)
-        pending = self._pending()
-        if pending is not None:
-            self._ask_truth(run, pending)
-            return
-        self.triad = None if run.stopped_at else self.journal.next_triad(run.id)
-        if self.triad is None:
-            self._judge(run)
-            return
-        self._write_sheets(run)
-        a, b = self._names(run)
-        self.instructions.value = self._how(run)
-        self.question.value = (
-            f"<h3>Triad {self.triad.number} of {run.triads}: {safe(a)} and {safe(b)}</h3>"
-            "<p>Taste from left to right. Which cup is the odd one?</p>"
-        )
-        self.cups.options = [(f"{code}", code) for code in self.triad.codes]
-        self.cups.value = None
-        self.guessed.value, self.remark.value = False, ""
-        self._ready()
-        self.stack(
-            self.instructions, self.question, self.cups, self.guessed, self.remark,
-            w.HBox([self.lock, self.stop]), self.done,
-        )  # fmt: skip
-
-    def _ready(self) -> None:
-        self.lock.disabled = self.cups.value is None
-
-    def _ask_truth(self, run: Run, triad: Triad) -> None:
-        a, b = self._names(run)
-        self.question.value = (
-            f"<h3>Triad {triad.number} of {run.triads} is locked</h3><p>Now look under the cups. "
-            "What stood from left to right?</p>"
-        )
-        spelled = {"A": a, "B": b}
-        self.stood.options = [(", ".join(spelled[c] for c in order), order) for order in ORDERS]
-        self.stood.value = None
-        self.stack(self.question, self.stood, w.HBox([self.enter]), self.done)
-
-    def _how(self, run: Run) -> str:
-        if run.blinding == "self-reported":
-            lines = solo_instructions(run.triads).splitlines()
-            body = "".join(f"<p>{safe(line)}</p>" for line in lines[1:])
-            return f"<details><summary>{safe(lines[0])}: how to be blind to your own cups</summary>{body}</details>"
-        return (
-            f'<p class="rd-quiet">The pourer\'s key is in the file <b>{safe(_sheet_name("key", run))}</b>: '
-            "hand it to whoever pours, and do not open it. The table sheet is "
-            f"<b>{safe(_sheet_name('table', run))}</b>. {safe(CAUTIONS[0])}</p>"
-        )
-
-    def _tell_answers(self, run: Run) -> None:
-        answers = self.journal.answers(run.id)
-        rows = "".join(
-            f"<tr><td>{one.number}</td><td>{safe(one.odd_code)}</td><td>{'guessed' if one.guessed else ''}</td>"
-            f"<td>{safe(one.note)}</td></tr>"
-            for one in answers
-        )
-        self.done.value = (
-            "<h3>Locked answers</h3><table><tr><th>Triad</th><th>Odd cup</th><th></th><th>Remark</th></tr>"
-            f"{rows}</table>"
-            if rows
-            else ""
-        )
-
-    def _judge(self, run: Run) -> None:
-        from redolent.charts.chance import draw_chance
-        from redolent.desk.figures import hold
-
-        correct, answered = self.journal.score(run.id)
-        a, b = self._names(run)
-        if answered == 0:
-            said: list[w.Widget] = [w.HTML("<p>The run was stopped before its first answer; nothing can be said.</p>")]
+        """Go on with the newest run that waits, or plan a new one."""
+        waiting = (run for run in self.journal.runs() if not is_over(self.journal, run))
+        self.run = next(waiting, None)
+        if self.run is None:
+            self.plan()
         else:
-            verdict = judge(correct, answered, alpha=run.alpha, planned=run.triads)
-            how = {"self-reported": " Self-reported.", "not blind": " Not blind."}.get(run.blinding, "")
-            said = [
-                w.HTML(f'<p class="rd-sentence" role="status">{safe(verdict.sentence)}{how}</p>'),
-                hold(draw_chance(verdict)),
-                w.HTML(
-                    "<details><summary>The numbers</summary>"
-                    f"<p>{correct} of {answered} correct: {verdict.proportion:.0%}, with a 95 % interval from "
-                    f"{verdict.low:.0%} to {verdict.high:.0%} (exact, two-sided). Guessing gives 33 %.</p></details>"
-                ),
-            ]
-        self.verdict.children = said
-        self.stack(w.HTML(f"<h3>{safe(a)} and {safe(b)}</h3>"), self.verdict, self.done, w.HBox([self.again]))
+            self._next()
 
-    def _names(self, run: Run) -> tuple[str, str]:
-        names = {coffee.id: coffee.name for coffee in self.journal.coffees()}
-        return names[run.coffee_a_id], names[run.coffee_b_id]
+    def _offer(self, run: Run) -> w.Widget:
+        """Offer to go on with a run that waits."""
+        go_on = w.Button(description=f"Go on: {showable(title_run(self.journal, run))}")
+        self._on(self.planning, go_on, lambda: self.go_on(run))
+        return w.HBox([go_on])
 
-    def _write_sheets(self, run: Run) -> None:
-        """Write what is missing of the table sheet and the pourer's key; neither passes through the browser."""
-        names = ["table"] if run.blinding == "self-reported" else ["table", "key"]
-        if all((self._folder / _sheet_name(name, run)).exists() for name in names):
+    def go_on(self, run: Run) -> None:
+        """Go on with a run where it was left."""
+        self.run = run
+        guarded(OddCupPanel._next)(self)
+
+    def _older(self, over: list[Run]) -> w.Widget:
+        more = w.Button(description="Show all runs")
+        listing = w.HTML()
+
+        def show(_: w.Button) -> None:
+            listing.value = list_runs(self.journal, over[NEWEST:])
+            more.layout.display = "none"
+
+        more.on_click(show)
+        return w.VBox([w.HBox([more]), listing])
+
+    def _pending(self, run: Run) -> Triad | None:
+        """Give the locked triad whose cups the taster, alone, has not looked under yet."""
+        return self.journal.unentered_triad(run.id) if run.blinding == "self-reported" else None
+
+    def _next(self) -> None:
+        """Show what comes next in the run."""
+        run = self.run
+        assert run is not None
+        names, answers = name_coffees(self.journal, run), self.journal.answers(run.id)
+        pending = self._pending(run)
+        if pending is not None:
+            self.uncovering.ask(run, pending, names, answers)
+            self._show(self.uncovering, *self.uncovering.widgets)
             return
-        key = self.journal.pourer_key(run.id)
-        a, b = self._names(run)
-        taster = next(t.name for t in self.journal.tasters() if t.id == run.taster_id)
-        day = day_name(run.started_at)
-        sheet = table_sheet(key.codes, run.commitment, taster=taster, day=day)
-        (self._folder / _sheet_name("table", run)).write_text(sheet, encoding="utf-8")
-        orders = [order for order in key.orders if order is not None]
-        if orders:
-            sealed = Seal(run.commitment, key.nonce)
-            secret = pourer_sheet(key.codes, orders, sealed, coffee_a=a, coffee_b=b, taster=taster, day=day)
-            (self._folder / _sheet_name("key", run)).write_text(secret, encoding="utf-8")
+        if run.aim == "sequential" and answers and self._is_decided(run):
+            run = self.run = self.journal.stop_run(run.id, self._now())
+        self.triad = self.journal.next_triad(run.id)
+        if self.triad is None:
+            self.judging.show(self.journal, run)
+            self._show(self.judging, *self.judging.widgets)
+            return
+        write_sheets(self.journal, run, self._folder)
+        sitting = find_sitting(run, self.triad.number)
+        if not is_prepared(self.journal, run, sitting):
+            self.preparing.ask(run, sitting, names, f"{self._whose(run)}{self._how(run, unfold=True)}")
+            self._show(self.preparing, *self.preparing.widgets)
+            return
+        asked = self.answering
+        asked.whose.value, asked.instructions.value = self._whose(run), self._how(run)
+        asked.ask(run, self.triad, names, looks=run.blinding != "self-reported" and run.aim != "sequential")
+        asked.tell(answers)
+        self._take_up_draft(run, self.triad)
+        self._show(self.answering, *asked.widgets)
+
+    def _is_decided(self, run: Run) -> bool:
+        found = judge_run(run, self.journal.outcomes(run.id))
+        return found is not None and found.steps is not None and found.steps.ended_at is not None
+
+    def _whose(self, run: Run) -> str:
+        return (
+            f'<p class="rd-quiet">This is the run of <b>{safe(name_taster(self.journal, run))}</b>, begun on '
+            f"{day_name(run.started_at)}.</p>"
+        )
+
+    def _how(self, run: Run, *, unfold: bool = False) -> str:
+        if run.blinding == "self-reported":
+            return tell_solo(run, unfold=unfold)
+        return (
+            f'<p class="rd-quiet">In the folder <b>{safe(self._folder.resolve())}</b> lie the pourer\'s key '
+            f"(<b>{safe(name_sheet('key', run))}</b>), for whoever pours and not for you, and the table sheet "
+            f"(<b>{safe(name_sheet('table', run))}</b>). {safe(CAUTIONS[0])}</p>"
+        )
+
+    # ---- what is typed and not locked yet
+
+    @guarded
+    def _keep_draft(self) -> None:
+        if self.run is None or self.triad is None or self._restoring:
+            return
+        asked = self.answering
+        kept = {"taster": name_taster(self.journal, self.run), "triad": self.triad.id}
+        kept |= {"guessed": asked.guessed.value, "remark": asked.remark.value}
+        self.journal.save_draft(_draft_key(self.run), json.dumps(kept))
+
+    def _take_up_draft(self, run: Run, triad: Triad) -> None:
+        kept = json.loads(self.journal.drafts().get(_draft_key(run), "{}"))
+        mine = kept if kept.get("triad") == triad.id else {}
+        self._restoring = True
+        self.answering.guessed.value, self.answering.remark.value = mine.get("guessed", False), mine.get("remark", "")
+        self._restoring = False
 
 
-def _sheet_name(kind: str, run: Run) -> str:
-    """Name a sheet after the run's time: nothing that people typed goes into a file name."""
-    stem = {"table": "table sheet", "key": "pourer's key"}[kind]
-    return f"{stem} {run.started_at:%Y-%m-%d %H%M%S}.html"
+def _draft_key(run: Run) -> str:
+    return f"odd cup {run.id}"

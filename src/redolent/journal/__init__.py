@@ -3,6 +3,7 @@
 from redolent.journal.error import JournalError
 from redolent.journal.journal import Journal
 from redolent.journal.rows import (
+    AIMS,
     BLINDINGS,
     STAGES,
     Answer,
@@ -13,6 +14,7 @@ from redolent.journal.rows import (
     Plan,
     PlanKey,
     Run,
+    RunEvent,
     RunKey,
     Serving,
     StageEvent,
@@ -22,6 +24,7 @@ from redolent.journal.rows import (
 )
 
 __all__ = [
+    "AIMS",
     "BLINDINGS",
     "STAGES",
     "Answer",
@@ -34,6 +37,7 @@ __all__ = [
     "Plan",
     "PlanKey",
     "Run",
+    "RunEvent",
     "RunKey",
     "Serving",
     "StageEvent",

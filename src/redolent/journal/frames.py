@@ -6,7 +6,17 @@ from sqlalchemy import Select, and_, exists, func, select, tuple_
 from sqlalchemy.orm import Session, aliased
 
 from redolent.journal.runs import tally
-from redolent.journal.schema import Coffee, DrillEvent, LineMark, Note, Serving, Taster, Tasting, TriangleRun
+from redolent.journal.schema import (
+    Coffee,
+    DrillEvent,
+    LineMark,
+    Note,
+    RunEvent,
+    Serving,
+    Taster,
+    Tasting,
+    TriangleRun,
+)
 from redolent.journal.sealed import is_open
 
 if TYPE_CHECKING:
@@ -57,6 +67,7 @@ def notes(session: Session, taster_id: str | None = None) -> "pd.DataFrame":
 def runs(session: Session, taster_id: str | None = None) -> "pd.DataFrame":
     """Give a row a triangle run that is over; see `Journal.runs_frame`."""
     coffee_a, coffee_b = aliased(Coffee), aliased(Coffee)
+    looked = exists().where(RunEvent.run_id == TriangleRun.id, RunEvent.event == "looked")
     query = (
         select(
             TriangleRun.id.label("run_id"),
@@ -67,6 +78,11 @@ def runs(session: Session, taster_id: str | None = None) -> "pd.DataFrame":
             TriangleRun.alpha,
             TriangleRun.blinding,
             TriangleRun.triads.label("planned"),
+            TriangleRun.aim,
+            TriangleRun.beta,
+            TriangleRun.pd,
+            TriangleRun.pair,
+            looked.correlate(TriangleRun).label("looked"),
         )
         .join(Taster, Taster.id == TriangleRun.taster_id)
         .join(coffee_a, coffee_a.id == TriangleRun.coffee_a_id)
@@ -80,7 +96,8 @@ def runs(session: Session, taster_id: str | None = None) -> "pd.DataFrame":
     counts = tally(session)
     frame["answered"] = [counts.get(run_id, (0, 0))[1] for run_id in frame["run_id"]]
     frame["correct"] = [counts.get(run_id, (0, 0))[0] for run_id in frame["run_id"]]
-    return frame.astype({"alpha": "float64", "planned": "int64", "answered": "int64", "correct": "int64"})
+    counted = dict.fromkeys(("planned", "answered", "correct"), "int64")
+    return frame.astype(counted | dict.fromkeys(("alpha", "beta", "pd"), "float64") | {"looked": bool})
 
 
 def marks(session: Session) -> "pd.DataFrame":

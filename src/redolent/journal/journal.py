@@ -26,6 +26,7 @@ from redolent.journal.rows import (
     Plan,
     PlanKey,
     Run,
+    RunEvent,
     RunKey,
     Serving,
     StageEvent,
@@ -678,6 +679,11 @@ class Journal:
         codes: Sequence[Sequence[str]],
         commitment: str,
         nonce: str,
+        aim: str = "difference",
+        beta: float | None = None,
+        pd: float | None = None,
+        sitting: int | None = None,
+        pair: str | None = None,
         at: datetime | None = None,
     ) -> Run:
         """Store the plan of a triangle run and its key.
@@ -695,6 +701,13 @@ class Journal:
             For each triad the three-digit codes, first cup to third.
         commitment, nonce : str
             The seal of the key.
+        aim : {"difference", "similarity", "sequential"}
+        beta, pd : float, optional
+            The planned risk of a miss and the smallest share of discriminators that matters.
+        sitting : int, optional
+            The most triads of one sitting.
+        pair : str, optional
+            The name of the reference pair.
         at : datetime, optional
             Now where it is None.
 
@@ -704,6 +717,7 @@ class Journal:
             Where the plan does not hold together or an id is not in the journal.
         """
         runs.check_plan(alpha, blinding, orders, codes)
+        runs.check_aim(aim, beta, pd, sitting)
         if coffee_a_id == coffee_b_id:
             raise ValueError("A triangle run compares two coffees; give two different ones.")
         with self._write() as session:
@@ -719,6 +733,11 @@ class Journal:
                 triads=len(orders),
                 commitment=commitment,
                 nonce=nonce,
+                aim=aim,
+                beta=beta,
+                pd=pd,
+                sitting=sitting,
+                pair=pair,
                 **_timed(at),
             )
             _add(session, run)
@@ -821,6 +840,66 @@ class Journal:
                 run.stopped_at, run.stopped_utc_offset = split(at)
             return _run(run)
 
+    def record_run_event(self, run_id: str, event: str, detail: str = "", at: datetime | None = None) -> RunEvent:
+        """Record that a run was prepared, and how.
+
+        Parameters
+        ----------
+        run_id : str
+        event : {"prepared", "looked"}
+        detail : str, optional
+        at : datetime, optional
+            Now where it is None.
+
+        Raises
+        ------
+        ValueError
+            Where there is no such event, or the run is not in the journal.
+        """
+        runs.check_event(event)
+        with self._write() as session:
+            _get(session, schema.TriangleRun, run_id)
+            row = schema.RunEvent(run_id=run_id, event=event, detail=detail, **_timed(at))
+            return _run_event(_add(session, row))
+
+    def run_events(self, run_id: str) -> list[RunEvent]:
+        """List what happened to a run, oldest first."""
+        table = schema.RunEvent
+        query = select(table).where(table.run_id == run_id).order_by(table.at, table.id)
+        with self._read() as session:
+            return [_run_event(row) for row in session.scalars(query)]
+
+    def look(self, run_id: str, at: datetime | None = None) -> list[bool]:
+        """Look at the result so far; that it was looked at is recorded first, and stays with the run.
+
+        Raises
+        ------
+        ValueError
+            Where the order of an answered triad has not been entered, or the run is not in the journal.
+        """
+        with self._write() as session:
+            run = _get(session, schema.TriangleRun, run_id)
+            told = runs.outcomes(session, run_id)
+            if runs.next_triad(session, run) is not None:
+                _add(session, schema.RunEvent(run_id=run_id, event="looked", detail="", **_timed(at)))
+            return told
+
+    def outcomes(self, run_id: str) -> list[bool]:
+        """Say of each answer, first triad to last, whether it was right.
+
+        Of a run that is over, or of a sequential one, whose plan looks after each answer.
+
+        Raises
+        ------
+        ValueError
+            As for `open_key`.
+        """
+        with self._read() as session:
+            run = _get(session, schema.TriangleRun, run_id)
+            if run.aim != "sequential":
+                runs.check_open(session, run_id)
+            return runs.outcomes(session, run_id)
+
     def enter_order(self, triad_id: str, order: str) -> None:
         """Enter what stood where in a self-reported triad, once it is answered.
 
@@ -921,8 +1000,9 @@ class Journal:
         Returns
         -------
         DataFrame
-            run_id, taster, coffee_a, coffee_b, started_at (UTC), alpha, blinding, planned, answered,
-            correct; the last three count triads.
+            run_id, taster, coffee_a, coffee_b, started_at (UTC), alpha, blinding, planned, aim, beta, pd
+            (missing where they were not planned), pair (None where it is no reference pair), looked,
+            answered, correct; planned, answered and correct count triads.
         """
         with self._read() as session:
             return frames.runs(session, taster_id)
@@ -1096,7 +1176,16 @@ def _run(row: schema.TriangleRun) -> Run:
         row.commitment,
         row.local_time,
         join(row.stopped_at, row.stopped_utc_offset) if stopped else None,
+        row.aim,
+        row.beta,
+        row.pd,
+        row.sitting,
+        row.pair,
     )
+
+
+def _run_event(row: schema.RunEvent) -> RunEvent:
+    return RunEvent(row.id, row.run_id, row.event, row.detail, row.local_time)
 
 
 def _triad(row: schema.Triad) -> Triad:

@@ -7,6 +7,8 @@ from typing import Any
 
 STAGES = ("dry", "crust", "break", "hot", "warm", "cool")
 BLINDINGS = ("helper", "self-reported", "not blind")
+AIMS = ("difference", "similarity", "sequential")
+RUN_EVENTS = ("prepared", "looked")
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +79,11 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """A triangle run as its taster may see it; `triads` is how many were planned."""
+    """A triangle run as its taster may see it.
+
+    `triads` is how many were planned, in a sequential run at most; `sitting` how many of them in one sitting, at most.
+    `beta` and `pd` are None where they were not planned; `pair` names the reference pair, None where it is none.
+    """
 
     id: str
     taster_id: str
@@ -89,6 +95,22 @@ class Run:
     commitment: str
     started_at: datetime
     stopped_at: datetime | None
+    aim: str = "difference"
+    beta: float | None = None
+    pd: float | None = None
+    sitting: int | None = None
+    pair: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RunEvent:
+    """Something that happened to a triangle run: ``"prepared"`` (with how, in `detail`) or ``"looked"``."""
+
+    id: str
+    run_id: str
+    event: str
+    detail: str
+    at: datetime
 
 
 @dataclass(frozen=True, slots=True)

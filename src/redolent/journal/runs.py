@@ -8,7 +8,7 @@ from sqlalchemy import exists, select
 from sqlalchemy.orm import Session
 
 from redolent.journal import schema, sealed
-from redolent.journal.rows import BLINDINGS, RunKey
+from redolent.journal.rows import AIMS, BLINDINGS, RUN_EVENTS, RunKey
 
 CODE = re.compile("[0-9]{3}")
 ORDER = re.compile("AAB|ABA|BAA|ABB|BAB|BBA")
@@ -30,6 +30,25 @@ def check_plan(alpha: float, blinding: str, orders: Sequence[str | None], codes:
     for three in codes:
         if len(three) != 3 or len(set(three)) != 3 or not all(map(CODE.fullmatch, three)):
             raise ValueError(f"A triad has three different three-digit codes, not {three!r}.")
+
+
+def check_aim(aim: str, beta: float | None, pd: float | None, sitting: int | None) -> None:
+    """Raise a ValueError where a run cannot find what it is planned for."""
+    if aim not in AIMS:
+        raise ValueError(f"There is no aim {aim!r}; it is one of {', '.join(AIMS)}.")
+    if aim != "difference" and (beta is None or pd is None):
+        raise ValueError(f"A run for {aim} is judged against beta and p_d; give both.")
+    for name, value in (("beta", beta), ("p_d", pd)):
+        if value is not None and not 0 < value < 1:
+            raise ValueError(f"{name} lies between 0 and 1, not {value}.")
+    if sitting is not None and sitting < 1:
+        raise ValueError(f"A sitting has at least 1 triad, not {sitting}.")
+
+
+def check_event(event: str) -> None:
+    """Raise a ValueError where this does not happen to runs."""
+    if event not in RUN_EVENTS:
+        raise ValueError(f"There is no event {event!r} of a run; it is one of {', '.join(RUN_EVENTS)}.")
 
 
 def check_order(order: str | None) -> None:
@@ -112,6 +131,20 @@ def tally(session: Session, run_id: str | None = None) -> dict[str, tuple[int, i
         correct, answered = counts.get(triad.run_id, (0, 0))
         counts[triad.run_id] = correct + (odd_code == _odd(order, triad.codes)), answered + 1
     return counts
+
+
+def outcomes(session: Session, run_id: str) -> list[bool]:
+    """Say of each answer of a run, first triad to last, whether it was right."""
+    query = (
+        select(schema.Triad, schema.Triad.order, schema.Answer.odd_code)
+        .join(schema.Answer, schema.Answer.triad_id == schema.Triad.id)
+        .where(schema.Triad.run_id == run_id)
+        .order_by(schema.Triad.number)
+    )
+    told = session.execute(query).all()
+    if any(order is None for _, order, _ in told):
+        raise ValueError("What stood where is not entered yet for every answer; look under the cups first.")
+    return [odd_code == _odd(order, triad.codes) for triad, order, odd_code in told]
 
 
 def _is_answered(triad: Any) -> Any:

@@ -198,6 +198,22 @@ class TriangleRun(Timed, Base):
     nonce: Mapped[Sealed]
     stopped_at: Mapped[datetime | None]
     stopped_utc_offset: Mapped[int | None]
+    aim: Mapped[str] = mapped_column(default="difference", server_default="difference")
+    beta: Mapped[float | None]
+    pd: Mapped[float | None]
+    sitting: Mapped[int | None]
+    pair: Mapped[str | None]
+
+
+class RunEvent(Timed, Base):
+    """Something that happened to a triangle run: it was prepared, or looked at on the way. Append-only."""
+
+    __tablename__ = "run_event"
+
+    id: Mapped[Key]
+    run_id: Mapped[str] = mapped_column(ForeignKey("triangle_run.id"), index=True)
+    event: Mapped[str]
+    detail: Mapped[str]
 
 
 class Triad(Base):
