@@ -28,7 +28,7 @@ install: $(VENV)/installed
 install-test: $(VENV)/installed-test
 
 $(VENV)/installed: pyproject.toml constraints.txt | $(BIN)/python
-	$(PIP) --editable .
+	$(PIP) --editable '.[pages]'
 	@touch $@
 
 $(VENV)/installed-test: pyproject.toml constraints.txt | $(BIN)/python

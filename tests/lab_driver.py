@@ -62,9 +62,10 @@ def running_lab(
     env: Mapping[str, str] | None = None,
     source: Path | None = None,
     within: float = 60,
+    pages: bool = False,
 ) -> Iterator[str]:
     """Run JupyterLab in its own process with `home` as the person's home; yield its address."""
-    arguments = f"{_path(folder)}, browser=False, source={_path(source)}"
+    arguments = f"{_path(folder)}, browser=False, source={_path(source)}, pages={pages}"
     child = subprocess.Popen(
         [sys.executable, "-c", _OPEN.format(arguments)],
         env=person_environment(home) | dict(env or {}),

@@ -65,6 +65,7 @@ def open_notebooks(
         bool, typer.Option("--demo", help="Look around in an invented journal; your own stays untouched.")
     ] = False,
     journal: Journal = None,
+    pages: Annotated[bool, typer.Option("--pages", help="Pages without code instead of notebooks.")] = False,
 ) -> None:
     """Open the notebooks in the browser."""
     from redolent.cli.lab import default_folder, default_home, open_lab
@@ -79,7 +80,7 @@ def open_notebooks(
         folder = folder or default_folder().with_name("Redolent demo")
     elif journal:
         env["REDOLENT_JOURNAL"] = journal
-    raise typer.Exit(open_lab(folder, port, browser, env))
+    raise typer.Exit(open_lab(folder, port, browser, env, pages=pages))
 
 
 @app.command()

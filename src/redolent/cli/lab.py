@@ -18,6 +18,7 @@ import urllib.request
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from http.client import HTTPException
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any, Literal, NamedTuple
 from urllib.parse import quote
@@ -52,6 +53,7 @@ _DISABLED = (
     "@jupyterlab/launcher-extension",
     "@jupyterlab/running-extension",
     "@jupyterlab/toc-extension",
+    "@voila-dashboards/jupyterlab-preview",
 )
 
 _SETTINGS: dict[str, dict[str, Any]] = {
@@ -90,7 +92,10 @@ _SETTINGS: dict[str, dict[str, Any]] = {
 }
 
 # The language servers' extension would run npm, which writes to the person's home.
-_SERVER = {"ServerApp": {"jpserver_extensions": {"jupyter_lsp": False}}}
+# Pages are served only where they are asked for.
+_SERVER = {
+    "ServerApp": {"jpserver_extensions": {"jupyter_lsp": False, "voila": False, "voila.server_extension": False}}
+}
 
 
 class CannotOpen(RuntimeError):
@@ -277,7 +282,7 @@ def default_home() -> Path:
     return platformdirs.user_data_path("redolent", appauthor=False) / "lab"
 
 
-def prepare_home(home: Path) -> None:
+def prepare_home(home: Path, pages: bool = False) -> None:
     """Write the settings and the kernel that JupyterLab is started with.
 
     What the person changes in JupyterLab's Settings menu is kept elsewhere in `home` and wins over
@@ -287,6 +292,8 @@ def prepare_home(home: Path) -> None:
     ----------
     home : pathlib.Path
         The folder to write to; only its owner may read it.
+    pages : bool, default False
+        Whether the notebooks are served as pages without code, too.
     """
     for place in (home, *(home / name for name in _PLACES)):
         place.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -297,10 +304,27 @@ def prepare_home(home: Path) -> None:
         home / "config" / "labconfig" / "page_config.json",
         {"disabledExtensions": dict.fromkeys(_DISABLED, True)},
     )
-    _write_json(home / "config" / "jupyter_server_config.json", _SERVER)
+    _write_json(home / "config" / "jupyter_server_config.json", _serve_pages(home) if pages else _SERVER)
     _write_json(home / "data" / "kernels" / "python3" / "kernel.json", _kernel())
     for layout in (home / "workspaces").glob("*.jupyterlab-workspace"):
         layout.unlink()
+
+
+def _serve_pages(home: Path) -> dict[str, Any]:
+    """Write the template of the pages, and return the server's settings for them."""
+    template = home / "data" / "voila" / "templates" / "redolent"
+    template.mkdir(parents=True, exist_ok=True)
+    for file in (Path(__file__).parent / "pages").iterdir():
+        _write(template / file.name, file.read_bytes())
+    extensions = _SERVER["ServerApp"]["jpserver_extensions"] | {"voila.server_extension": True}
+    settings = {"template": "redolent", "theme": "light", "show_tracebacks": False}
+    return {
+        # Without an address for formulas, none is asked of another host.
+        "ServerApp": {"jpserver_extensions": extensions, "tornado_settings": {"mathjax_url": ""}},
+        # A page that is closed leaves its kernel behind.
+        "MappingKernelManager": {"cull_idle_timeout": 600, "cull_interval": 60},
+        "VoilaConfiguration": settings,
+    }
 
 
 _PLACES = ("config", "data", "ipython", "runtime", "settings", "workspaces")
@@ -353,7 +377,7 @@ def lab_environment(home: Path, base_env: Mapping[str, str]) -> dict[str, str]:
     return env
 
 
-def lab_command(folder: Path, port: int, browser: bool) -> list[str]:
+def lab_command(folder: Path, port: int, browser: bool, pages: bool = False) -> list[str]:
     """Return the command that starts JupyterLab.
 
     Parameters
@@ -364,6 +388,8 @@ def lab_command(folder: Path, port: int, browser: bool) -> list[str]:
         The port to listen at.
     browser : bool
         Whether JupyterLab opens the browser.
+    pages : bool, default False
+        Whether it opens at the pages without code.
 
     Returns
     -------
@@ -384,7 +410,7 @@ def lab_command(folder: Path, port: int, browser: bool) -> list[str]:
         # Some browsers may not read the file that would hide the token from the browser's command.
         "--ServerApp.use_redirect_file=False",
         "--ServerApp.terminals_enabled=False",
-        f"--LabApp.default_url={_start_path()}",
+        f"--LabApp.default_url={_start_path(pages)}",
         "--LabApp.log_level=ERROR",
         "--ServerApp.log_level=ERROR",
     ]
@@ -393,13 +419,13 @@ def lab_command(folder: Path, port: int, browser: bool) -> list[str]:
     return command
 
 
-def _start_path() -> str:
+def _start_path(pages: bool = False) -> str:
     # Under /doc JupyterLab shows one document alone, with the side bars closed.
-    return f"/doc/tree/{quote(START)}"
+    return f"/voila/render/{quote(START)}" if pages else f"/doc/tree/{quote(START)}"
 
 
-def _address(port: int, token: str) -> str:
-    return f"http://{HOST}:{port}{_start_path()}?token={token}"
+def _address(port: int, token: str, pages: bool = False) -> str:
+    return f"http://{HOST}:{port}{_start_path(pages)}?token={token}"
 
 
 # Starting and stopping
@@ -411,6 +437,7 @@ def open_lab(
     browser: bool = True,
     extra_env: Mapping[str, str] | None = None,
     source: Path | None = None,
+    pages: bool = False,
 ) -> int:
     """Open the notebooks in JupyterLab and stay until it ends.
 
@@ -426,6 +453,8 @@ def open_lab(
         Variables to add to JupyterLab's and the notebooks' environment.
     source : pathlib.Path, optional
         The folder with the notebooks to copy; those that come with the package by default.
+    pages : bool, default False
+        Whether to open them as pages without code, which run by themselves.
 
     Returns
     -------
@@ -434,10 +463,12 @@ def open_lab(
     """
     folder = (folder or default_folder()).expanduser().absolute()
     try:
+        if pages and find_spec("voila") is None:
+            raise CannotOpen("The pages need Voilà; install it with: python -m pip install 'redolent[pages]'")
         home = default_home()
         _refuse_second(home, folder)
         copies = prepare_folder(folder, source)
-        _ready(home)
+        _ready(home, pages)
         port = _choose_port(port)
         print(f"Your notebooks are in {folder}", flush=True)
         for copy in copies:
@@ -448,7 +479,7 @@ def open_lab(
                 )
         token = secrets.token_hex(24)
         env = lab_environment(home, os.environ) | dict(extra_env or {}) | {"JUPYTER_TOKEN": token}
-        return _run(lab_command(folder, port, browser), env, port, token)
+        return _run(lab_command(folder, port, browser, pages), env, port, token, pages)
     except CannotOpen as error:
         print(error, file=sys.stderr)
         return 1
@@ -468,9 +499,9 @@ def _refuse_second(home: Path, folder: Path) -> None:
             )
 
 
-def _ready(home: Path) -> None:
+def _ready(home: Path, pages: bool) -> None:
     try:
-        prepare_home(home)
+        prepare_home(home, pages)
     except OSError as error:
         reason = error.strerror or str(error)
         raise CannotOpen(
@@ -494,14 +525,14 @@ def _choose_port(port: int | None) -> int:
         return int(probe.getsockname()[1])
 
 
-def _run(command: list[str], env: Mapping[str, str], port: int, token: str) -> int:
+def _run(command: list[str], env: Mapping[str, str], port: int, token: str, pages: bool) -> int:
     """Run JupyterLab until it ends or the person ends it."""
     with _signals_as_interrupt():
         # Without a terminal to ask at, JupyterLab ends at the first Ctrl-C without a question.
         child = subprocess.Popen(command, env=dict(env), stdin=subprocess.DEVNULL)
         try:
             _await_ready(child, port, token)
-            print(f"Redolent is open at {_address(port, token)}", flush=True)
+            print(f"Redolent is open at {_address(port, token, pages)}", flush=True)
             return 1 if child.wait() else 0
         except KeyboardInterrupt:
             return 0

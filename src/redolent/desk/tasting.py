@@ -100,7 +100,7 @@ class TastingPanel(Panel):
         self.lines_kept = w.HTML()
         self.looked = w.Button(description="I looked under a cup")
         self.stood: list[w.Dropdown] = []
-        self.lay_open_button = _chief("Reveal")
+        self.lay_open_button = _chief("Lay the cups open")
         self.revealed = w.HTML()
         self.save = w.Button(description="Save as HTML")
         self.again = w.Button(description="Set out another tasting")

@@ -162,12 +162,22 @@ function render({ model, el }) {
     }
   };
 
+  // The button that led to the next step is gone, and the focus with it: put it where the work goes on.
+  const onStep = () => setTimeout(() => {
+    const desk = el.closest(".rd-desk");
+    if (document.activeElement !== document.body || !desk) return;
+    const pours = [...cups.querySelectorAll(".rd-pour:not([hidden]):not(.rd-again)")];
+    const pour = model.get("step") === "pour" ? pours[0] : null;
+    (pour ?? desk.querySelector(".rd-pads .rd-open .rd-area") ?? desk.querySelector(".rd-steps .mod-active"))?.focus();
+  }, 200);
+
   build();
   agree();
   const timer = setInterval(draw, 250);
   const onCodes = () => { build(); agree(); };
   model.on("change:codes", onCodes);
   model.on("change:pours", agree);
+  model.on("change:step", onStep);
   model.on("change:step change:due change:temperatures change:unit", draw);
   window.addEventListener("keydown", onKey, true);
   return () => {
@@ -176,6 +186,7 @@ function render({ model, el }) {
     window.removeEventListener("keydown", onKey, true);
     model.off("change:codes", onCodes);
     model.off("change:pours", agree);
+    model.off("change:step", onStep);
     model.off("change:step change:due change:temperatures change:unit", draw);
   };
 }

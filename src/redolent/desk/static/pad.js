@@ -97,11 +97,10 @@ function render({ model, el }) {
     send();
     const dialog = event.relatedTarget?.closest?.(".jp-Dialog");
     if (!store || dialog?.querySelectorAll(".jp-Dialog-button").length !== 1) return;
-    state.textContent = "The kernel stopped. Your words are kept here; run the cell again (▶ twice) when you like.";
-    setTimeout(() => {
-      dialog.querySelector(".jp-Dialog-button")?.click();
-      area.focus();
-    });
+    state.textContent = "The kernel stopped. Your words are kept here; click ▶▶ when you like.";
+    dialog.querySelector(".jp-Dialog-button").click();
+    area.focus();
+    setTimeout(() => area.focus());
   };
   const onHide = () => { if (document.visibilityState === "hidden") send(); };
 

@@ -1,0 +1,316 @@
+"""A whole tasting in the browser: by keyboard, with a kernel that dies, a reload, and nothing lost."""
+
+import os
+import re
+import signal
+import subprocess
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from lab_driver import (
+    DESKTOP,
+    TABLET,
+    await_idle,
+    await_notebook,
+    chromium_page,
+    click_run,
+    running_lab,
+    write_notebook,
+)
+from playwright.sync_api import Page, expect
+
+from redolent.cli.lab import START
+from redolent.journal import Journal
+from redolent.tasting import GUIDE, STEPS
+
+pytestmark = pytest.mark.browser
+
+
+WORDS = (
+    "smoke cedar lemon fig honey rose clove tea plum walnut cocoa leather mint apple pear grape fennel ginger hay rum"
+)
+
+
+def one_repeat() -> int:
+    """Find a seed with which a table of two coffees holds one hidden repeat."""
+    from redolent.tasting import design_tasting
+
+    return next(seed for seed in range(100) if len(design_tasting(2, seed).order) == 3)
+
+
+@pytest.fixture(scope="module")
+def source(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("source")
+    write_notebook(folder / START, [f"from redolent.desk import TastingPanel\nTastingPanel(seed={one_repeat()})"])
+    return folder
+
+
+@pytest.fixture
+def place(tmp_path: Path, source: Path) -> Iterator[tuple[str, Path]]:
+    """Yield the address of a lab of its own and its journal."""
+    journal = tmp_path / "journal.db"
+    with running_lab(tmp_path, source=source, env={"REDOLENT_JOURNAL": str(journal)}) as url:
+        yield url, journal
+
+
+def begin(page: Page) -> None:
+    click_run(page)
+    page.wait_for_timeout(300)
+    click_run(page)
+    expect(page.locator(".rd-desk").first).to_be_visible(timeout=30_000)
+
+
+def set_table(page: Page) -> None:
+    page.get_by_placeholder("your name").fill("Ilse Varga")
+    page.get_by_placeholder("its name").nth(0).fill("Upper Field washed")
+    page.get_by_placeholder("its name").nth(1).fill("Lower Field natural")
+    page.get_by_role("button", name="Draw the order and set the table").click()
+    expect(page.locator(".rd-pads .rd-cup")).to_have_count(3)
+
+
+def go_to(page: Page, step: str) -> None:
+    page.locator(".rd-steps button", has_text=step).click()
+    # The button is pressed in the browser before the kernel knows; what the kernel sends last says that it does.
+    names = [one.label for one in STEPS]
+    following = names[min(names.index(step) + 1, len(names) - 1)]
+    last = "Lay the cups open" if step == "Reveal" else f"Next: {following}"
+    expect(page.get_by_role("button", name=last)).to_be_visible()
+    if stage := next(one.stage for one in STEPS if one.label == step):
+        expect(page.locator(f".rd-area[aria-label$='{GUIDE[stage].label}']")).to_have_count(3)
+
+
+def check(page: Page, state: str) -> None:
+    """Fail where axe-core, which comes with its package, finds anything serious inside the panel."""
+    found = Axe().run(page, ".rd-desk").response
+    assert found["passes"], "axe-core looked at nothing"
+    serious = [(v["id"], v["nodes"][0]["html"]) for v in found["violations"] if v["impact"] in ("serious", "critical")]
+    assert serious == [], state
+
+
+def no_overflow(page: Page) -> bool:
+    return page.locator(".rd-desk").first.evaluate("(desk) => desk.scrollWidth <= desk.clientWidth + 1")
+
+
+def press_until(page: Page, key: str, wanted: str, most: int = 80) -> None:
+    """Press a key until what has the focus bears the wanted words."""
+    held = "document.activeElement === document.body ? '' : document.activeElement.innerText"
+    for _ in range(most):
+        if re.search(wanted, page.evaluate(held) or ""):
+            return
+        page.keyboard.press(key)
+    raise AssertionError(f"No {wanted!r} was reached with {key}.")
+
+
+def kill_kernels(home: Path) -> None:
+    """Kill the kernels of this lab, which keep their files under its home, and no others."""
+    listed = subprocess.run(["ps", "-ww", "-eo", "pid=,args="], capture_output=True, text=True, check=True).stdout
+    lines = [line.split(maxsplit=1) for line in listed.splitlines()]
+    kernels = [int(pid) for pid, command in lines if "ipykernel_launcher" in command and str(home) in command]
+    assert kernels
+    for pid in kernels:
+        os.kill(pid, signal.SIGKILL)
+
+
+def test_a_whole_tasting_by_keyboard_with_a_kernel_restart_in_the_middle(place: tuple[str, Path]) -> None:
+    url, journal_path = place
+    with chromium_page(url, DESKTOP) as page:
+        begin(page)
+        check(page, "set out")
+        page.get_by_placeholder("your name").focus()
+        page.keyboard.type("Ilse Varga")
+        for name in ("Upper Field washed", "Lower Field natural"):
+            while page.evaluate("document.activeElement.placeholder") != "its name" or (
+                page.evaluate("document.activeElement.value") != ""
+            ):
+                page.keyboard.press("Tab")
+            page.keyboard.type(name)
+        press_until(page, "Tab", "Draw the order")
+        page.keyboard.press("Enter")
+        expect(page.locator(".rd-pads .rd-cup")).to_have_count(3)
+        check(page, "dry grounds")
+
+        # Number keys go to cups while nobody types; Tab goes from cup to cup; with Alt a number goes there, too.
+        page.locator(".rd-cup").first.focus()
+        page.keyboard.press("2")
+        page.keyboard.type("fruity, 2 spoons")
+        page.keyboard.press("Tab")
+        page.keyboard.type("cedar")
+        page.keyboard.press("Alt+1")
+        page.keyboard.type("honey")
+        expect(page.locator(".rd-cup").nth(0)).to_contain_text("draft")
+        assert page.locator(".rd-area").evaluate_all("(areas) => areas.map((a) => a.value)") == [
+            "honey",
+            "fruity, 2 spoons",
+            "cedar",
+        ]
+        # No other cup's words while a note is open.
+        assert page.locator(".rd-area:visible").count() == 1
+        press_until(page, "Tab", "Lock the notes")
+        page.keyboard.press("Enter")
+        expect(page.get_by_role("status").filter(has_text="Locked at")).to_be_visible()
+        expect(page.locator(".rd-cup").nth(1)).to_contain_text("locked")
+        expect(page.get_by_text("Where would you go to smell it again")).to_be_visible()
+        check(page, "coached")
+        press_until(page, "Tab", "Next: Pour")
+        page.keyboard.press("Enter")
+        expect(page.locator(".rd-pour").first).to_be_focused()
+        for code in page.locator(".rd-clock-cups b").all_inner_texts():
+            press_until(page, "Tab", f"Pour {code[-3:]}")
+            page.keyboard.press("Enter")
+            page.wait_for_timeout(100)
+        expect(page.locator(".rd-time").nth(2)).to_contain_text("0:0")
+        check(page, "pour")
+
+        # The kernel is restarted in the middle.
+        await_idle(page)
+        kill_kernels(journal_path.parent)
+        expect(page.locator(".jp-Dialog-button")).to_be_focused(timeout=20_000)
+        page.keyboard.press("Enter")
+        await_notebook(page)
+        # What the dead kernel left on the page stays until the cell's new output is there.
+        page.locator(".rd-desk").first.evaluate("(desk) => desk.classList.add('old')")
+        page.locator('.jp-NotebookPanel-toolbar [data-jp-item-name="run-all"] [data-command]').click()
+        expect(page.locator(".old")).to_have_count(0, timeout=30_000)
+        expect(page.locator(".rd-clock")).to_be_visible()
+        expect(page.locator(".rd-steps .mod-active")).to_contain_text("Pour")
+        expect(page.locator(".rd-steps")).to_contain_text("Dry grounds ✓")
+        times = page.locator(".rd-time").all_inner_texts()
+        assert all(re.fullmatch(r"0:[0-5]\d", time) and time >= "0:02" for time in times)
+
+        for step, text in (("Hot", "lemon, cedar"), ("Warm", "lemon"), ("Cool", "rose")):
+            press_until(page, "Tab" if step == "Hot" else "Shift+Tab", "Dry grounds")
+            press_until(page, "Tab", step)
+            page.keyboard.press("Space")
+            expect(page.locator(f".rd-area[aria-label*='{step} cup']")).to_have_count(3)
+            expect(page.locator(".rd-cup").first).to_contain_text("wait, too hot")
+            page.locator(".rd-cup").first.focus()
+            for number in ("1", "2", "3"):
+                page.keyboard.press(f"Alt+{number}")
+                page.keyboard.type(text)
+            expect(page.locator(".rd-cup").nth(2)).to_contain_text("draft")
+            check(page, step)
+            press_until(page, "Tab", "Lock the notes")
+            page.keyboard.press("Enter")
+            expect(page.locator(".rd-cup").nth(2)).to_contain_text("locked")
+        press_until(page, "Shift+Tab", "Dry grounds")
+        press_until(page, "Tab", "^Reveal")
+        page.keyboard.press("Space")
+        expect(page.get_by_text("Codes meet coffees")).to_be_visible()
+        check(page, "before the reveal")
+        assert "Upper Field" not in page.locator(".rd-desk").inner_text()
+        press_until(page, "Tab", "Lay the cups open")
+        page.keyboard.press("Enter")
+        expect(page.get_by_text("What was in the cups")).to_be_visible()
+        check(page, "the reveal")
+        expect(page.locator(".rd-desk")).to_contain_text("stood in two cups: similarity")
+        expect(page.locator(".rd-desk")).to_contain_text("For reference, strangers")
+        expect(page.locator(".rd-desk")).to_contain_text("gained rose; lost cedar, lemon")
+        press_until(page, "Tab", "Save as HTML")
+        page.keyboard.press("Enter")
+        expect(page.get_by_role("status").filter(has_text="Saved as")).to_be_visible()
+    with Journal.open(journal_path) as journal:
+        assert len(journal.notes()) == 12
+        assert [note.coached for note in journal.notes()] == [False] * 12
+
+
+def test_twenty_words_typed_after_the_kernel_died_are_there_after_a_reload(place: tuple[str, Path]) -> None:
+    url, journal_path = place
+    assert len(WORDS.split()) == 20
+    with chromium_page(url, TABLET) as page:
+        begin(page)
+        set_table(page)
+        go_to(page, "Hot")
+        assert no_overflow(page)
+        kill_kernels(journal_path.parent)
+        page.locator(".rd-open .rd-area").press_sequentially(WORDS, delay=25)
+        # A pour that no kernel hears of is kept, too.
+        page.locator(".rd-pour").first.click()
+        page.reload()
+        await_notebook(page)
+        begin(page)
+        expect(page.locator(".rd-open .rd-area")).to_have_value(WORDS)
+        expect(page.locator(".rd-layer mark").first).to_be_attached()
+        expect(page.locator(".rd-time").first).to_contain_text("0:")
+        # The kernel has them by now, and the browser has let go of them.
+        expect(page.locator(".rd-cup").first).to_contain_text("draft")
+        stored = page.evaluate("Object.keys(localStorage).filter((key) => key.startsWith('redolent tasting'))")
+        assert stored == []
+        page.get_by_role("button", name="Lock the notes").click()
+        expect(page.locator(".rd-cup").first).to_contain_text("locked")
+        for step in ("Pour", "Break", "Reveal"):
+            go_to(page, step)
+            assert no_overflow(page)
+            check(page, step)
+        page.get_by_role("button", name="Lay the cups open").click()
+        expect(page.get_by_text("What was in the cups")).to_be_visible()
+        assert no_overflow(page)
+    with Journal.open(journal_path) as journal:
+        assert [note.text for note in journal.notes()] == [WORDS]
+        (plan,) = journal.plans()
+        assert [event.event for event in journal.stage_events(plan.tasting_id)] == ["pour"]
+
+
+def test_each_cup_breaks_four_minutes_after_its_own_pour(place: tuple[str, Path]) -> None:
+    url, _ = place
+    with chromium_page(url, DESKTOP) as page:
+        begin(page)
+        set_table(page)
+        go_to(page, "Pour")
+        # The browser's clock is moved, not waited for.
+        page.clock.install()
+        cups = page.locator(".rd-clock-cups > div")
+        cups.nth(0).locator(".rd-pour").click()
+        page.clock.run_for(30_000)
+        cups.nth(1).locator(".rd-pour").click()
+        page.clock.run_for(209_000)
+        expect(cups.nth(0)).to_contain_text("break in 0:0")
+        page.clock.run_for(2_000)
+        code = page.locator(".rd-clock-cups b").first.inner_text()[-3:]
+        expect(cups.nth(0)).to_have_class("rd-due")
+        expect(page.locator(".rd-clock-said")).to_have_text(f"Break {code} now")
+        expect(cups.nth(1)).to_contain_text("break in 0:")
+        page.clock.run_for(30_000)
+        expect(cups.nth(1)).to_have_class("rd-due")
+        expect(cups.nth(2)).to_contain_text("not poured yet")
+
+
+def test_no_message_before_the_reveal_tells_a_coffee(place: tuple[str, Path]) -> None:
+    url, _ = place
+    with chromium_page(url, DESKTOP) as page:
+        received: list[str] = []
+
+        def listen(socket) -> None:
+            socket.on("framereceived", lambda frame: received.append(_text(frame)))
+
+        page.on("websocket", listen)
+        page.reload()
+        await_notebook(page)
+        begin(page)
+        set_table(page)
+        await_idle(page)
+        received.clear()
+        for step in ("Pour", "Hot", "Reveal"):
+            go_to(page, step)
+        assert received
+        assert not any("Upper Field" in text or "Lower Field" in text for text in received)
+        page.get_by_role("button", name="Lay the cups open").click()
+        expect(page.get_by_text("What was in the cups")).to_be_visible()
+        assert any("Upper Field" in text for text in received)
+
+
+def _text(frame: str | bytes) -> str:
+    return frame if isinstance(frame, str) else frame.decode("utf-8", "replace")
+
+
+def test_the_other_panels_have_no_serious_finding_of_axe(tmp_path: Path) -> None:
+    from redolent.demo import open_demo
+
+    with open_demo(tmp_path / "demo.db"):
+        pass
+    with running_lab(tmp_path, env={"REDOLENT_JOURNAL": str(tmp_path / "demo.db")}) as url:
+        for name in ("Notes", "Odd-cup-out", "Progress"):
+            with chromium_page(url.replace("Notes", name), DESKTOP) as page:
+                begin(page)
+                check(page, name)
