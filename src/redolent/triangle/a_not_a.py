@@ -73,7 +73,7 @@ def judge_a_not_a(hits: int, signals: int, false_alarms: int, noises: int, *, le
     .. math:: \frac{H (1 - H)}{n_A φ(z_H)^2} + \frac{F (1 - F)}{n_N φ(z_F)^2}.
 
     Its 95 % interval holds in 94.8 to 97.9 % of all outcomes for d′ up to 3 and 12 to 48 cups of either kind
-    (enumerated in ``tests/test_a_not_a.py``).
+    (24 and 48 are enumerated in ``tests/test_a_not_a.py``).
     """
     hits, signals = counts(hits, signals)
     false_alarms, noises = counts(false_alarms, noises)
