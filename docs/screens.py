@@ -37,9 +37,13 @@ def show_odd_cup(page: Page) -> None:
     page.get_by_placeholder("your name").fill("Ilse Varga")
     page.get_by_placeholder("its name").nth(0).fill("Upper Field washed")
     page.get_by_placeholder("its name").nth(1).fill("Upper Field natural")
-    page.get_by_role("button", name="Draw the serving order").click()
-    for number in range(1, 7):
-        expect(page.get_by_text(f"Triad {number} of 6")).to_be_visible()
+    page.get_by_role("button", name="Draw the serving order and begin").click()
+    for done in ("Each coffee is one batch", "All cups look alike", "Water to rinse with", "tasted from left to right"):
+        page.get_by_text(done).click()
+    page.get_by_label("Colour hidden by").select_option(label="opaque cups")
+    page.get_by_role("button", name="The cups are ready").click()
+    for number in range(1, 10):
+        expect(page.get_by_role("heading", name=f"Triad {number} of 9")).to_be_visible()
         page.locator(".rd-cups button").nth(number % 3).click()
         page.get_by_role("button", name="Lock my answer").click()
     expect(page.locator(".js-plotly-plot")).to_be_visible(timeout=30_000)
