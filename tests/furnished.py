@@ -51,6 +51,13 @@ def furnish(
     journal.save_draft(f"pad {first}", third)
     journal.add_personal_word(ines.id, f"attic {second}", "wood")
     finished = run(journal, ines.id, low.id, high.id, note=third)
+    journal.record_run_event(finished, "prepared", third, at=NOON)
+    planned = journal.plan_tasting(
+        taster_id=ines.id, name=second, blinding="helper", coffees=[low.id, high.id], codes=["417", "852"],
+        key={"order": "BA"}, commitment="c0ffee", nonce=f"nonce {third}", setup={"said": first}, at=NOON,
+    )  # fmt: skip
+    journal.reveal_tasting(planned.tasting_id, at=NOON)
+    journal.note_circumstance("room", "smoke", tasting_id=tasting.id, taster_id=ines.id, at=NOON)
     with journal._write() as session:
         moment = dict(zip(("at", "utc_offset"), split(NOON), strict=True))
         session.add(

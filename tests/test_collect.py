@@ -50,8 +50,8 @@ def test_share_of_a_taster_holds_only_what_is_theirs(journal: Journal, tmp_path:
     text = (tmp_path / "ines").read_text("ascii")
     assert counts["note"] == 4
     assert counts["taster"] == 1
-    assert counts["tasting"] == 2
-    assert counts["serving"] == 4
+    assert counts["tasting"] == 3
+    assert counts["serving"] == 6
     assert counts["triad"] == 2
     assert "draft" not in counts
     assert other in text
@@ -174,7 +174,10 @@ def test_coffee_of_a_hidden_cup_is_filled_in_and_what_was_named_here_stays(journ
             note(other, ines, cup, "tea")
         share(other, tmp_path / "back", taster_id=ines)
     collect(journal, tmp_path / "back")
-    assert {cup.id: cup.coffee_id for cup in journal.servings()} == {ids["cup"]: ids["low"], ids["hidden"]: coffee}
+    assert {cup.id: cup.coffee_id for cup in journal.servings(ids["tasting"])} == {
+        ids["cup"]: ids["low"],
+        ids["hidden"]: coffee,
+    }
     assert sorted(one.text for one in journal.notes()) == ["fig", "plum, clove", "tea", "tea"]
 
 

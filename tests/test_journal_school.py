@@ -13,7 +13,7 @@ from typer.testing import CliRunner
 from writers import texts, write
 
 from redolent.cli.app import app
-from redolent.journal import Journal, JournalError, Note, Run
+from redolent.journal import Journal, JournalError, Note, Plan, Run
 from redolent.journal.check import check
 from redolent.journal.migration import _known
 from redolent.journal.roles import login_of
@@ -70,6 +70,36 @@ def start_run(journal: Journal, school: School, taster: str, **more: object) -> 
         "nonce": "a secret nonce",
     }
     return journal.start_run(taster_id=school.ids[taster], **plan | more)
+
+
+def plan_tasting(journal: Journal, school: School, taster: str) -> Plan:
+    return journal.plan_tasting(
+        taster_id=school.ids[taster], name="Saturday", blinding="helper",
+        coffees=[journal.coffee(name).id for name in ("Low", "High")], codes=["217", "538", "846"],
+        key={"order": "ABA"}, commitment="c0ffee", nonce="a secret nonce",
+    )  # fmt: skip
+
+
+def test_the_key_of_a_tasting_stays_with_the_server_until_its_taster_reveals_it(school: School) -> None:
+    with Journal.open(plain(school.ines)) as journal:
+        made = plan_tasting(journal, school, "Ines")
+        # Whoever drew it writes the pourer's sheet; nobody is handed it again.
+        assert journal.pourer_plan(made.tasting_id).key == {"order": "ABA"}
+    with Journal.open(plain(school.ines)) as journal:
+        with pytest.raises(ValueError, match="until the reveal; until then it is on the pourer"):
+            journal.pourer_plan(made.tasting_id)
+        assert "permission denied" in refused(school.ines, "SELECT key FROM tasting_plan")
+        assert "permission denied" in refused(school.ines, "UPDATE tasting_plan SET revealed_at = now()")
+        for login in (school.teo, school.educator):
+            assert "only its own taster" in refused(login, f"SELECT redolent_reveal('{made.id}', localtimestamp, 0)")
+        assert journal.unblind_tasting(made.tasting_id).blinding == "not blind"
+        assert journal.reveal_tasting(made.tasting_id).revealed_at is not None
+        a, b = made.coffees
+        assert [cup.coffee_id for cup in journal.servings(made.tasting_id)] == [a, b, a]
+        assert journal.open_plan(made.tasting_id).nonce == "a secret nonce"
+    with Journal.open(plain(school.educator)) as journal:
+        assert journal.open_plan(made.tasting_id).key == {"order": "ABA"}
+    assert "append-only" in refused(school.administrator, "UPDATE tasting_plan SET blinding = 'helper'")
 
 
 def refused(url: URL, statement: str) -> str:

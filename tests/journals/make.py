@@ -47,6 +47,12 @@ def fill(journal: Journal) -> None:
         taster_id=teo.id, blinding="helper", orders=["ABA", "BBA"],
         codes=[("417", "852", "306"), ("529", "174", "683")], at=NOON, **plan,
     )  # fmt: skip
+    planned = journal.plan_tasting(
+        taster_id=ines.id, name="Planned", blinding="helper", coffees=[low.id, high.id], codes=["417", "852"],
+        key={"order": "BA"}, commitment="c0ffee", nonce="secret", at=NOON,
+    )  # fmt: skip
+    journal.note_circumstance("room", "smoke", tasting_id=planned.tasting_id, taster_id=ines.id, at=NOON)
+    journal.record_run_event(done.id, "prepared", "{}", at=NOON)
 
 
 def main(target: Path) -> None:

@@ -1,5 +1,6 @@
 """The journal itself: everything a taster has written, answered and been served."""
 
+import json
 import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -57,6 +58,7 @@ class Journal:
         # On a server everybody's drafts lie in one table.
         self._mine = "" if is_sqlite(engine.url) else f"{engine.url.username}/"
         self._drawn: dict[str, RunKey] = {}
+        self._planned: dict[str, PlanKey] = {}
 
     @classmethod
     def open(cls, path_or_url: str | Path | None = None) -> Self:
@@ -371,7 +373,10 @@ class Journal:
                 key=plans.write(key),
                 nonce=nonce,
             )
-            return plans.plan(_add(session, row))
+            planned = plans.plan(_add(session, row))
+        # As with a run: a server hands the key back to nobody before the reveal.
+        self._planned[planned.tasting_id] = PlanKey(json.loads(plans.write(key)), nonce)
+        return planned
 
     def plans(self, taster_id: str | None = None) -> list[Plan]:
         """List the plans of tastings, newest first, without what is sealed."""
@@ -390,8 +395,9 @@ class Journal:
         ValueError
             Where the tasting was not planned.
         """
+        if tasting_id in self._planned:
+            return self._planned[tasting_id]
         with self._read() as session:
-            plans.find(session, tasting_id)
             return plans.key(session, tasting_id)
 
     def open_plan(self, tasting_id: str) -> PlanKey:
@@ -429,6 +435,7 @@ class Journal:
             if row.revealed_at is not None:
                 return plans.plan(row)
             coffees = plans.plan(row).coffees
+            sealed.reveal(session, row, *split(at))
             if order is None:
                 order = plans.key(session, tasting_id).key.get("order")
             served = session.scalars(
@@ -439,7 +446,6 @@ class Journal:
                 raise ValueError("Say for each cup which coffee stood there.")
             for serving, place in zip(served, places, strict=True):
                 serving.coffee_id = coffees[place]
-            row.revealed_at, row.revealed_utc_offset = split(at)
             return plans.plan(row)
 
     def unblind_tasting(self, tasting_id: str) -> Plan:

@@ -7,7 +7,7 @@ from typing import Any
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from redolent.journal import schema
+from redolent.journal import schema, sealed
 from redolent.journal.moment import join
 from redolent.journal.rows import BLINDINGS, Plan, PlanKey
 from redolent.journal.runs import CODE
@@ -38,10 +38,19 @@ def find(session: Session, tasting_id: str) -> schema.TastingPlan:
 
 
 def key(session: Session, tasting_id: str) -> PlanKey:
-    """Read what is sealed."""
-    table = schema.TastingPlan
-    sealed, nonce = session.execute(select(table.key, table.nonce).filter_by(tasting_id=tasting_id)).one()
-    return PlanKey(json.loads(sealed), nonce)
+    """Read what is sealed.
+
+    Raises
+    ------
+    ValueError
+        Where the tasting was not planned, or a server keeps its key until the reveal.
+    """
+    found = sealed.plan_key(session, find(session, tasting_id).id)
+    if found is None:
+        raise ValueError(
+            "The server keeps the key of this tasting until the reveal; until then it is on the pourer's sheet."
+        )
+    return PlanKey(json.loads(found[0]), found[1])
 
 
 def write(value: Mapping[str, Any] | Sequence[Any]) -> str:

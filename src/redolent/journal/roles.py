@@ -15,12 +15,23 @@ from redolent.journal.schema import Base
 TASTERS, EDUCATORS = "redolent_taster", "redolent_educator"
 
 # Set once, or changed at will; everything else that is written stays.
-_UPDATES = {"serving": ["coffee_id"], "triangle_run": ["stopped_at", "stopped_utc_offset"], "triad": ["order"]}
+_UPDATES = {
+    "serving": ["coffee_id"],
+    "triangle_run": ["stopped_at", "stopped_utc_offset"],
+    "triad": ["order"],
+    "tasting_plan": ["blinding"],
+}
 _CHANGED = ("draft", "personal_word")
 # What only functions and the administrator may write or read.
 _NOT_INSERTED, _NOT_READ = ("answer", "taster", "tombstone"), ("tombstone",)
 # Columns that may be set once, of the tables that are append-only otherwise.
-_ONCE: dict[str, list[str]] = {"note": [], "answer": [], **_UPDATES}
+_ONCE: dict[str, list[str]] = {
+    **_UPDATES,
+    "note": [],
+    "answer": [],
+    "run_event": [],
+    "tasting_plan": ["revealed_at", "revealed_utc_offset"],
+}
 
 _FUNCTIONS = """
 CREATE OR REPLACE FUNCTION redolent_me() RETURNS text LANGUAGE sql STABLE SECURITY DEFINER
@@ -78,6 +89,24 @@ BEGIN
     VALUES (answer_id, triad, odd, guess, remark, moment, minutes);
 END $$;
 
+-- Plans of tastings that are revealed, with what was sealed.
+CREATE OR REPLACE FUNCTION redolent_open_plans() RETURNS TABLE (plan_id text, key text, nonce text)
+LANGUAGE sql STABLE SECURITY DEFINER SET search_path = public, pg_temp AS $$
+    SELECT id, key, nonce FROM tasting_plan WHERE redolent_may_see(taster_id) AND revealed_at IS NOT NULL
+$$;
+
+-- The one way to reveal: only the plan's own taster (or the administrator), only once.
+CREATE OR REPLACE FUNCTION redolent_reveal(plan text, moment timestamp, minutes integer) RETURNS void
+LANGUAGE plpgsql SECURITY DEFINER SET search_path = public, pg_temp AS $$
+BEGIN
+    UPDATE tasting_plan SET revealed_at = moment, revealed_utc_offset = minutes
+    WHERE id = plan AND revealed_at IS NULL
+        AND (taster_id = redolent_me() OR pg_has_role(session_user, current_user, 'MEMBER'));
+    IF NOT FOUND THEN
+        RAISE insufficient_privilege USING MESSAGE = 'only its own taster reveals a tasting, and only once';
+    END IF;
+END $$;
+
 CREATE OR REPLACE FUNCTION redolent_append_only() RETURNS trigger LANGUAGE plpgsql SECURITY DEFINER
 SET search_path = public, pg_temp AS $$
 DECLARE before jsonb := to_jsonb(OLD); whose text;
@@ -87,9 +116,14 @@ BEGIN
             AND before - TG_ARGV::text[] = to_jsonb(NEW) - TG_ARGV::text[] THEN
             RETURN NEW;
         END IF;
+        IF TG_TABLE_NAME = 'tasting_plan' AND to_jsonb(NEW) ->> 'blinding' = 'not blind'
+            AND before - 'blinding' = to_jsonb(NEW) - 'blinding' THEN
+            RETURN NEW;
+        END IF;
     ELSE
         whose := CASE TG_TABLE_NAME
             WHEN 'triad' THEN (SELECT taster_id FROM triangle_run WHERE id = before ->> 'run_id')
+            WHEN 'run_event' THEN (SELECT taster_id FROM triangle_run WHERE id = before ->> 'run_id')
             WHEN 'answer' THEN (SELECT taster_id FROM triangle_run AS run JOIN triad ON triad.run_id = run.id
                 WHERE triad.id = before ->> 'triad_id')
             ELSE before ->> 'taster_id' END;
@@ -176,8 +210,8 @@ def _guard(table: Table) -> Iterator[str]:
     if table.name in _ONCE:
         once = ", ".join(f"'{name}'" for name in _ONCE[table.name])
         yield f"DROP TRIGGER IF EXISTS {table.name}_append_only ON {table.name}"
-        # A cup may go with its tasting; that takes the administrator.
-        events = "UPDATE" if table.name == "serving" else "UPDATE OR DELETE"
+        # A cup may go with its tasting, or get another code; that takes the administrator.
+        events = "UPDATE OF coffee_id" if table.name == "serving" else "UPDATE OR DELETE"
         yield (
             f"CREATE TRIGGER {table.name}_append_only BEFORE {events} ON {table.name} "
             f"FOR EACH ROW EXECUTE FUNCTION redolent_append_only({once})"

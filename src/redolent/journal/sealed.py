@@ -4,6 +4,7 @@ In a file, queries of the taster's side leave the sealed columns out. On a serve
 read them at all; functions with the owner's rights hand out what is open (see `roles`).
 """
 
+from datetime import datetime
 from typing import Any
 
 from sqlalchemy import and_, column, exists, func, literal, or_, select
@@ -57,6 +58,28 @@ def lock(session: Session, answer: schema.Answer) -> None:
     note = literal(answer.note, Verbatim())
     given = func.redolent_answer(*texts, answer.guessed, note, answer.at, answer.utc_offset)
     session.execute(select(given))
+
+
+def reveal(session: Session, plan: schema.TastingPlan, at: datetime, utc_offset: int) -> None:
+    """Let a tasting be revealed, once and for all."""
+    if _is_server(session):
+        session.execute(select(func.redolent_reveal(literal(plan.id, Verbatim()), at, utc_offset)))
+        session.expire(plan)
+    else:
+        plan.revealed_at, plan.revealed_utc_offset = at, utc_offset
+        session.flush()
+
+
+def plan_key(session: Session, plan_id: str) -> tuple[str, str] | None:
+    """Read key and nonce of a plan; on a server None before its reveal."""
+    if _is_server(session):
+        columns = column("key", Verbatim()), column("nonce", Verbatim())
+        plans = func.redolent_open_plans().table_valued("plan_id", *columns)
+        row = session.execute(select(plans.c.key, plans.c.nonce).where(plans.c.plan_id == plan_id)).one_or_none()
+    else:
+        table = schema.TastingPlan
+        row = session.execute(select(table.key, table.nonce).filter_by(id=plan_id)).one()
+    return None if row is None else (row[0], row[1])
 
 
 def _is_server(session: Session) -> bool:

@@ -1,7 +1,7 @@
 """The plan of a tasting with its sealed key, and what was observed beside the notes.
 
 Revision ID: 0003
-Revises: 0001
+Revises: 0002
 """
 
 import sqlalchemy as sa
@@ -19,7 +19,9 @@ _FORBIDDEN = {
     "tasting_plan_no_blinder": "UPDATE OF blinding ON tasting_plan WHEN NEW.blinding <> 'not blind'",
     "tasting_plan_no_second_reveal": """UPDATE OF revealed_at, revealed_utc_offset
         ON tasting_plan WHEN OLD.revealed_at IS NOT NULL""",
-    "tasting_plan_no_delete": "DELETE ON tasting_plan",
+    # As in 0002: a row goes only once the tombstone of its taster stands.
+    "tasting_plan_no_delete": """DELETE ON tasting_plan WHEN NOT EXISTS (
+        SELECT 1 FROM tombstone WHERE id = OLD.taster_id)""",
     "tasting_plan_no_replace": """INSERT ON tasting_plan WHEN EXISTS (
         SELECT 1 FROM tasting_plan WHERE id = NEW.id OR tasting_id = NEW.tasting_id)""",
 }

@@ -1,7 +1,7 @@
 """What came by `collect`; and two revisions of one number, written in two copies of a journal, may both stay.
 
 Revision ID: 0004
-Revises: 0002
+Revises: 0003
 """
 
 import sqlalchemy as sa

@@ -1,7 +1,7 @@
 """What a triangle run was planned to find, how it was prepared, and whether it was looked at on the way.
 
 Revision ID: 0005
-Revises: 0001
+Revises: 0004
 """
 
 import sqlalchemy as sa
