@@ -82,7 +82,9 @@ CREATE OR REPLACE FUNCTION redolent_append_only() RETURNS trigger LANGUAGE plpgs
 SET search_path = public, pg_temp AS $$
 DECLARE before jsonb := to_jsonb(OLD); whose text;
 BEGIN
-    IF TG_OP = 'UPDATE' THEN
+    IF TG_TABLE_NAME = 'serving' AND pg_has_role(session_user, current_user, 'MEMBER') THEN
+        RETURN NEW;  -- a merge keeps cups of one code apart
+    ELSIF TG_OP = 'UPDATE' THEN
         IF TG_NARGS > 0 AND before ->> TG_ARGV[0] IS NULL
             AND before - TG_ARGV::text[] = to_jsonb(NEW) - TG_ARGV::text[] THEN
             RETURN NEW;
