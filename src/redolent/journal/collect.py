@@ -5,7 +5,7 @@ Rows have ids of their own for life, and notes only gain revisions, so that most
 - Revisions of one number, written in two copies of a journal, both stay; the later of them counts.
 - A name, or the code of a cup, that several have: who was here first-hand keeps it, whoever came by `collect` gets
   the beginning of their id beside it.
-- A cell that was empty is filled in. Where two collected files name a cup's coffee differently, the smaller id
+- A cup whose coffee was not named gets its coffee. Where two collected files name it differently, the smaller id
   stands; what was named here stays.
 - Of a taster's own word the latest meaning counts.
 - What contradicts a row that is there is left out, and said.
@@ -93,8 +93,8 @@ def merge(session: Session, content: Tables) -> Merge:
             added[name] = sum([_replace(session, row) for row in rows])
             continue
         for row in rows:
-            if (old := there[name].get(row[key])) is not None:
-                _fill(session, table, old, row)
+            if name in LABELS and row[key] in there[name]:
+                _fill(session, table, there[name][row[key]], row)
         (_insert_labelled if name in LABELS else _insert)(session, table, new)
         added[name] = len(new)
     left_out = tuple(dict.fromkeys(out.values()))
@@ -149,8 +149,7 @@ def _differs(table: Table, old: Row | None, new: Row) -> bool:
     if table.name == _REPLACED:
         return (old["taster_id"], old["word"]) != (new["taster_id"], new["word"])
     return any(
-        old[name] != value and not (table.c[name].nullable and (None in (old[name], value) or table.name in LABELS))
-        for name, value in new.items()
+        old[name] != value and not (table.name in LABELS and table.c[name].nullable) for name, value in new.items()
     )
 
 
@@ -204,7 +203,7 @@ def _fill(session: Session, table: Table, old: Row, new: Row) -> None:
             continue
         row, cell = old[key], f"{old[key]}/{name}"
         marks = _fetch(session, schema.Collected.__table__, "id", [row, cell])
-        if old[name] is None and table.name in LABELS and not marks:
+        if old[name] is None and not marks:
             session.execute(insert(schema.Collected), [{"id": cell}])
         elif old[name] is not None and not (marks and value < old[name]):
             continue
