@@ -57,7 +57,7 @@ def draw_triangles(result: TriangleHistory) -> go.Figure:
     )
     add_chance(figure, 100 * GUESSING, "chance: 33 %")
     if not runs["counted"].all():
-        figure.update_xaxes(title={"text": f"{x}; open: not blind, or stopped early"})
+        figure.update_xaxes(title={"text": f"{x}; open: not blind"})
     label_places(figure, [f"{run.run}: {run.day:%b %Y}<br>n = {run.answered}" for run in runs.itertuples()])
     # On the left the label of the chance line finds room, on the right that of the last run.
     figure.update_xaxes(range=[-0.5 - len(runs) / 5, len(runs) - 0.4])
@@ -72,8 +72,6 @@ def _hover(run, runs: int) -> str:
         f"{run.correct} of {run.answered} right, {wording.percent(run.proportion)} "
         f"(exact 95 % interval {wording.between((run.low, run.high))})",
     ]
-    if run.answered < run.planned:
-        lines.append(f"stopped early, {run.planned} were planned: no p-value")
-    else:
-        lines.append(f"{run.planned} planned, {wording.p(run.p_value)} against guessing; one of {runs} runs")
+    how = "" if run.exact else ", by a test that holds whenever one stops"
+    lines.append(f"{run.planned} planned, {wording.p(run.p_value)} against guessing{how}; one of {runs} runs")
     return "<br>".join(lines)

@@ -1,4 +1,9 @@
-"""Discrimination: triangle runs over time against the third that guessing gives."""
+"""Discrimination: triangle runs over time against the third that guessing gives.
+
+Progress is looked at again and again, so what is said of all runs together holds whenever one looks
+(`triangle.anytime`): an interval of the average proportion correct so far, and a p-value. It counts every answer of a
+blind run, finished or not.
+"""
 
 from dataclasses import dataclass
 
@@ -6,7 +11,7 @@ import pandas as pd
 
 from redolent.progress import wording
 from redolent.progress.mentions import moments, only_taster
-from redolent.triangle import judge, p_value, proportion_interval
+from redolent.triangle import Trend, anytime_interval, evidence, fit_trend, judge
 
 COLUMNS = (
     *("run_id", "taster", "coffee_a", "coffee_b", "started_at"),
@@ -24,14 +29,17 @@ class TriangleHistory:
     runs : DataFrame
         A row a run with an answer, in the order of time: ``run`` (1, 2, …), ``day``, ``coffee_a``,
         ``coffee_b``, ``blinding``, ``planned``, ``answered``, ``correct``, ``alpha``, ``proportion``,
-        ``low`` and ``high`` (exact 95 % interval), ``p_value`` (missing where the run was stopped early),
-        ``counted`` (blind and finished as planned: the pooled numbers are of these).
+        ``low`` and ``high`` (exact 95 % interval), ``p_value``, ``exact`` (its number was fixed beforehand and kept,
+        and nobody looked on the way: the p-value is the exact one; else the one that holds whenever one stops),
+        ``counted`` (blind: the pooled numbers are of these), ``pair``.
     correct, answered : int
         Pooled over the counted runs.
     interval : tuple of float or None
-        Exact 95 % interval of their proportion.
+        95 % interval of their average proportion that holds however often one looks.
     p_value : float or None
-        Exact, one-sided, of the pooled count against guessing.
+        Of the pooled count against guessing; holds however often one looks.
+    trend : Trend or None
+        Of d′, where there are counted runs of different days.
     """
 
     taster: str
@@ -40,10 +48,11 @@ class TriangleHistory:
     answered: int = 0
     interval: tuple[float, float] | None = None
     p_value: float | None = None
+    trend: Trend | None = None
 
     @property
     def counted(self) -> pd.DataFrame:
-        """The runs that were blind and finished as planned."""
+        """The runs that were blind."""
         return self.runs[self.runs["counted"]]
 
     @property
@@ -68,8 +77,8 @@ class TriangleHistory:
     def finding(self) -> str:
         """What was found, in a sentence."""
         if self.interval is None:
-            some = f"{wording.count(len(self.runs), 'run')}, none both blind and finished as planned"
-            so_far = some if len(self.runs) else "No triangle run is finished yet"
+            some = f"{wording.count(len(self.runs), 'run')}, none of them blind"
+            so_far = some if len(self.runs) else "No triangle is answered yet"
             return f"{so_far}: one blind run of 12 triads would be a start."
         found = (
             f"In {wording.count(len(self.counted), 'blind run')} the odd cup was found in {self.correct} of "
@@ -84,10 +93,12 @@ class TriangleHistory:
         if self.interval is None:
             return ""
         pooled = (
-            f"{self.correct} of {self.answered} right (exact 95 % interval {wording.between(self.interval)}), pooled "
-            f"{wording.p(self.p_value)} against guessing"
+            f"{self.correct} of {self.answered} right (95 % interval of the average so far "
+            f"{wording.between(self.interval)}), {wording.p(self.p_value)} against guessing; both hold however often "
+            "one looks"
         )
-        return f"{pooled}{self._over_time}{self._passes}{self._apart}."
+        change = f" {self.trend.finding}" if self.trend is not None else ""
+        return f"{pooled}{self._over_time}{self._passes}{self._apart}.{change}"
 
     def to_frame(self) -> pd.DataFrame:
         """Give the runs, a row a run."""
@@ -116,7 +127,7 @@ class TriangleHistory:
     @property
     def _apart(self) -> str:
         apart = len(self.runs) - len(self.counted)
-        return f"; {wording.count(apart, 'run')} not blind or stopped early left apart" if apart else ""
+        return f"; {wording.count(apart, 'run')} not blind left apart" if apart else ""
 
     @property
     def _meaning(self) -> str:
@@ -127,7 +138,7 @@ class TriangleHistory:
 
 
 def triangle_history(runs: pd.DataFrame) -> TriangleHistory:
-    """Judge each run against guessing, and pool those that were blind and finished as planned.
+    """Judge each run against guessing, and pool those that were blind.
 
     Parameters
     ----------
@@ -141,8 +152,7 @@ def triangle_history(runs: pd.DataFrame) -> TriangleHistory:
 
     Notes
     -----
-    The pooled p holds where all runs so far are looked at once. Each single p holds for its run alone;
-    `by_luck` says how easily one of several passes.
+    Each single p holds for its run alone; `by_luck` says how easily one of several passes.
     """
     missing = [name for name in COLUMNS if name not in runs]
     if missing:
@@ -156,21 +166,36 @@ def triangle_history(runs: pd.DataFrame) -> TriangleHistory:
     if not len(counted):
         return TriangleHistory(taster, history)
     correct, answered = int(counted["correct"].sum()), int(counted["answered"].sum())
+    p_value = min(1.0, 1 / evidence(correct, answered))
     return TriangleHistory(
-        taster, history, correct, answered, proportion_interval(correct, answered), p_value(correct, answered)
+        taster, history, correct, answered, anytime_interval(correct, answered), p_value, _trend(counted)
+    )
+
+
+_DAYS_A_MONTH = 365.2425 / 12
+
+
+def _trend(counted: pd.DataFrame) -> Trend | None:
+    days = pd.to_datetime(counted["day"])
+    if days.nunique() < 2:
+        return None
+    months = (days - days.min()).dt.days / _DAYS_A_MONTH
+    return fit_trend(
+        months.tolist(), counted["correct"].tolist(), counted["answered"].tolist(), counted["pair"].tolist()
     )
 
 
 _JUDGED = [
     "run", "day", "coffee_a", "coffee_b", "blinding", "planned", "answered", "correct", "alpha",
-    "proportion", "low", "high", "p_value", "counted",
+    "proportion", "low", "high", "p_value", "exact", "counted", "pair",
 ]  # fmt: skip
 
 
 def _judged(number: int, run) -> tuple:
     correct, answered, planned = int(run.correct), int(run.answered), int(run.planned)
     verdict = judge(correct, answered, alpha=float(run.alpha), planned=planned)
-    finished = answered == planned
+    # A sequential run ends where its boundaries say; its planned number is only the most that could be served.
+    exact = answered == planned and not getattr(run, "looked", False) and getattr(run, "aim", "") != "sequential"
     return (
         number,
         pd.Timestamp(run.started_at).date(),
@@ -184,6 +209,8 @@ def _judged(number: int, run) -> tuple:
         verdict.proportion,
         verdict.low,
         verdict.high,
-        verdict.p_value if finished else None,
-        finished and run.blinding != "not blind",
+        verdict.p_value if exact else verdict.anytime_p,
+        exact,
+        run.blinding != "not blind",
+        getattr(run, "pair", None) or " and ".join(sorted((run.coffee_a, run.coffee_b))),
     )
