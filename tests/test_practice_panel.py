@@ -178,6 +178,29 @@ def test_jars_wait_through_a_restart_and_open_after_the_last(
     assert jars.jars[2].node in again._weak()
 
 
+def test_alone_the_code_is_looked_up_after_the_answer(panel: PracticePanel, journal: Journal, tmp_path: Path) -> None:
+    panel.way.value = "self-reported"
+    pick(panel)
+    panel.onward.click()
+    jars, lexicon = panel.jars, panel.lexicon
+    assert "Any jar that you have not smelled yet (1 of 6)" in panel.question.value
+    smell(panel, lexicon[jars.jars[3].node].label)
+    assert "Now look under the jar" in panel.question.value
+    # Between the answer and the look everything may be closed.
+    panel = PracticePanel(journal, folder=tmp_path, now=panel._now, seed=9)
+    begin(panel, "jars")
+    assert set(panel.was.options) == {(code, code) for code in jars.codes}
+    panel.was.value = jars.codes[3]
+    assert "(2 of 6)" in panel.question.value
+    for number in (0, 1, 2, 4):
+        smell(panel, "no idea")
+        panel.was.value = jars.codes[number]
+    smell(panel, "no idea")
+    assert "1 of 6 jars were named right" in panel.told.value
+    told = drills(panel)
+    assert told.loc[told["correct"].astype(bool), "node"].tolist() == [jars.jars[3].node]
+
+
 def test_no_widget_tells_what_is_in_a_jar_before_the_last_answer(panel: PracticePanel) -> None:
     pick(panel)
     panel.onward.click()
@@ -197,7 +220,7 @@ def test_a_confused_pair_is_told_apart(panel: PracticePanel, journal: Journal) -
     taster = journal.taster("Ilse")
     quince, pear = "orchard/pome/quince", "orchard/pome/pear"
     missed = {"drill": "jars", "node": quince, "asked": "217", "answered": "pear", "correct": False}
-    journal.record_drills(taster.id, [missed], at=NOON)
+    journal.record_drills(taster.id, [missed], at=NOON - timedelta(hours=1))
     begin(panel, "apart")
     panel.onward.click()
     assert "Say which allergies" in panel.trouble.value

@@ -18,6 +18,7 @@ class HouseholdForm(w.VBox):
         self.allergens = [w.Checkbox(description=name, indent=False) for name in ALLERGENS]
         self.avoided = w.Text(description="Anything else", placeholder="kiwi, banana: a comma between them")
         several = w.HBox(self.allergens)
+        several.add_class("rd-many")
         super().__init__(
             [
                 w.HTML("<p>Who takes part?</p>"),

@@ -53,6 +53,7 @@ INTRODUCTIONS = {
     "apart": "Two words that you take for one another, with what to prepare and what to attend to.",
     "jars": "Kitchen references, smelled blind. Somebody prepares them, or you do and shuffle.",
 }
+_TASTE = "Smell what says “to smell”; only what says “to taste” goes into the mouth, a little of it."
 FILES = {"shopping": "jars, what to buy.html", "labels": "jars, labels.html", "key": "jars, key.html"}
 
 
@@ -103,6 +104,7 @@ class PracticePanel(Panel):
             description="Family", options=[(node.label, node.id) for node in self.lexicon.at("family")]
         )
         self.number = w.BoundedIntText(description="Jars", min=FEWEST, max=MOST, value=8)
+        self.way = w.ToggleButtons(options=[("Somebody prepares them", "helper"), ("I am alone", "self-reported")])
         self.draw = _chief("Pick the jars")
         self.level = w.ToggleButtons(description="Judge to the", options=LEVELS, value="descriptor")
         self.was = w.ToggleButtons(options=())
@@ -117,6 +119,7 @@ class PracticePanel(Panel):
         self._texts: dict[str, list] = {}
         self._seal: Seal | None = None
         self._typed = self._again = ""
+        self._told: list | None = None
         self._vague: dict[str, VagueNote] = {}
         self._began = self._until = self._now()
         self._busy = False
@@ -161,8 +164,8 @@ class PracticePanel(Panel):
             self._next_jar()
         elif self.drill.value == "jars":
             self.stack(
-                w.HTML("<h3>Before anything is picked</h3>"), self.household, self.goal, self.family, self.number,
-                self.trouble, w.HBox([self.draw, self.leave]),
+                w.HTML("<h3>Before anything is picked</h3>"), self.household, self.way, self.goal, self.family,
+                self.number, self.trouble, w.HBox([self.draw, self.leave]),
             )  # fmt: skip
         elif self.drill.value == "apart":
             self.pairs = {pair.nodes[0]: pair for pair in self._find_pairs()}
@@ -195,7 +198,12 @@ class PracticePanel(Panel):
 
     @guarded
     def uncover(self) -> None:
-        """Keep what lay under the jar that was just named."""
+        """Keep what it was that was just named: which of a pair, or which jar of somebody who is alone."""
+        if self.jars is not None and self._told is not None and self.was.value is not None:
+            self._texts[self.was.value], self._told = self._told, None
+            self._keep_jars()
+            self._next_jar()
+            return
         if not isinstance(self.asked, Pair) or self.was.value is None:
             return
         node, said = self.was.value, self.choices.value
@@ -214,8 +222,8 @@ class PracticePanel(Panel):
         self.jars = pick_jars(
             self.goal.value, self.number.value, household, self.lexicon, self._rng, family=self.family.value, weak=weak
         )
-        self._seal, self._texts = seal(self.jars.key), {}
-        self.answer.value = ""
+        self._seal, self._texts, self._told = seal(self.jars.key), {}, None
+        self._clear_answer()
         pages = {
             "shopping": shopping_page(self.jars, household, self.lexicon),
             "labels": label_page(self.jars, self._seal.commitment),
@@ -226,12 +234,17 @@ class PracticePanel(Panel):
         self._keep_jars()
         lie = "".join(f"<li>{safe(name)}</li>" for name in FILES.values())
         cautions = "".join(f"<li>{safe(said)}</li>" for said in household.cautions)
+        whose = (
+            "for whoever prepares, and not for you"
+            if self.way.value == "helper"
+            else "what you need; stick each label under its jar by the key, and shuffle with your eyes shut"
+        )
         self.onward.description = "The jars are ready"
         self.stack(
             w.HTML(
                 f"<h3>{len(self.jars.jars)} jars are picked</h3><p>In the folder <b>{safe(self._folder.resolve())}</b> "
-                f"lie, for whoever prepares and not for you:</p><ul>{lie}</ul><p>The key stays shut until the last "
-                f"answer is locked. Take your time: the jars wait for you here.</p><ul>{cautions}</ul>"
+                f"lie {whose}:</p><ul>{lie}</ul><p>What is in them is told once "
+                f"the last answer is locked. Take your time: the jars wait for you here.</p><ul>{cautions}</ul>"
             ),
             self.trouble, w.HBox([self.onward, self.leave]),
         )  # fmt: skip
@@ -282,15 +295,15 @@ class PracticePanel(Panel):
         pair = self.asked = self.pairs[node]
         one, other = pair.attend(self.lexicon)
         prepared = pair.prepare(self.lexicon, self.household.household())
+        # Not every reference of a pair is for the nose, as those of the jars are.
+        cautions = (_TASTE, *self.household.household().cautions[1:])
         if prepared is None:
             advice = "<p>At least one of them has no reference for your household: compare the definitions.</p>"
         else:
             advice = "<p>To prepare, in two covered cups that look alike:</p><ul>" + "".join(
                 f"<li>{safe(said)}</li>" for said in prepared
             )
-            advice += (
-                "</ul><ul>" + "".join(f"<li>{safe(c)}</li>" for c in self.household.household().cautions) + "</ul>"
-            )
+            advice += "</ul><ul>" + "".join(f"<li>{safe(c)}</li>" for c in cautions) + "</ul>"
         self.question.value = (
             f"<h3>{safe(self.lexicon[pair.nodes[0]].label)} and {safe(self.lexicon[pair.nodes[1]].label)}</h3>"
             f"<p>Attend to:</p><ul><li>{safe(one)}</li><li>{safe(other)}</li></ul>{advice}"
@@ -306,9 +319,8 @@ class PracticePanel(Panel):
         self.stack(self.question, self.told, self.choices, self.trouble, w.HBox([self.leave]))
 
     def _ask_text(self, question: str) -> None:
-        self._busy = True
-        self.question.value, self.answer.value = question, ""
-        self._busy = False
+        self.question.value = question
+        self._clear_answer()
         timed = [self.countdown] if isinstance(self.asked, RecallQuestion) else []
         self.stack(self.question, *timed, self.answer, self.trouble, w.HBox([self.lock, self.leave]))
 
@@ -320,8 +332,14 @@ class PracticePanel(Panel):
             return
         self.asked = None
         done = len(self.jars.jars) - len(waiting)
+        if self._told is not None:
+            self._set(self.was, [(code, code) for code in sorted(waiting)])
+            self.question.value = f"<h3>Locked: {safe(self._told[0])}</h3><p>Now look under the jar: which code?</p>"
+            self.stack(self.question, self.was, self.trouble, w.HBox([self.leave]))
+            return
+        jar = f"Jar {waiting[0]}" if self.way.value == "helper" else "Any jar that you have not smelled yet"
         self._ask_text(
-            f"<h3>Jar {waiting[0]} ({done + 1} of {len(self.jars.jars)})</h3><p>Two or three short sniffs. What is it? "
+            f"<h3>{jar} ({done + 1} of {len(self.jars.jars)})</h3><p>Two or three short sniffs. What is it? "
             "The first word that you are sure enough to write counts; “no idea” is an answer.</p>"
         )
         self.answer.value, self._typed = self._typed, ""
@@ -403,9 +421,13 @@ class PracticePanel(Panel):
         assert self.jars is not None
         if not self.answer.value.strip():
             raise ValueError("Write what it reminds you of; “no idea” is an answer, too.")
-        code = next(code for code in self.jars.codes if code not in self._texts)
-        self._texts[code] = [self.answer.value, self._seconds()]
-        self._typed = ""
+        told = [self.answer.value, self._seconds()]
+        waiting = [code for code in self.jars.codes if code not in self._texts]
+        if self.way.value == "helper" or len(waiting) == 1:
+            self._texts[waiting[0]] = told
+        else:
+            self._told = told
+        self._clear_answer()
         self._keep_jars()
         self._next_jar()
 
@@ -559,12 +581,13 @@ class PracticePanel(Panel):
         assert self._seal is not None
         kept = {"goal": self.jars.goal, "key": self.jars.key, "texts": self._texts}
         kept |= {"commitment": self._seal.commitment, "nonce": self._seal.nonce, "typed": self.answer.value}
+        kept |= {"way": self.way.value, "told": self._told}
         self.journal.save_draft(self._draft_key, json.dumps(kept))
 
     def _take_up(self, kept: dict) -> None:
         self.jars = JarSet(kept["goal"], tuple(Jar(code, node) for code, node in kept["key"].items()))
         self._seal, self._texts = Seal(kept["commitment"], kept["nonce"]), kept["texts"]
-        self._typed = kept["typed"]
+        self._typed, self._told, self.way.value = kept["typed"], kept["told"], kept["way"]
 
     # ---- small things of the screen
 
@@ -594,6 +617,11 @@ class PracticePanel(Panel):
     def _time_is_over(self) -> None:
         if isinstance(self.asked, RecallQuestion) and self.countdown.over == self.countdown.round:
             self.lock_answer()
+
+    def _clear_answer(self) -> None:
+        self._busy = True
+        self.answer.value = ""
+        self._busy = False
 
     def _set(self, buttons: w.ToggleButtons, options: list[tuple[str, str]]) -> None:
         self._busy = True

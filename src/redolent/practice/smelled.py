@@ -8,6 +8,7 @@ from redolent.lexicon import LEVELS, Level, Lexicon
 from redolent.notes import read
 from redolent.notes.similarity import node_similarity
 from redolent.practice.jars import JarSet
+from redolent.progress import wording
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -73,8 +74,9 @@ class Smelled:
     def finding(self) -> str:
         """What was found, in a sentence."""
         said = (
-            f"{self.hits} of {len(self.answers)} jars were named right to the {self.level} ({self.rate:.0%}, 95 % "
-            f"interval {self.low:.0%} to {self.high:.0%}); guessing gives at most about {self.guessing:.0%}"
+            f"{self.hits} of {len(self.answers)} jars were named right to the {self.level} "
+            f"({wording.percent(self.rate)}, 95 % interval {wording.between((self.low, self.high))}); guessing "
+            f"gives at most about {wording.percent(self.guessing)}"
         )
         if self.guessing == 1:
             return f"{said}: all stood in one {self.level}, so this level tells nothing."
