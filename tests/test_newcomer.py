@@ -169,6 +169,16 @@ def test_a_word_without_a_place_is_given_one_by_its_taster(address: str) -> None
         expect(page.locator(".rd-layer")).to_have_text("")
 
 
+def test_the_practice_notebook_offers_its_drills(address: str) -> None:
+    with chromium_page(address.replace("Notes.ipynb", "Practice.ipynb"), DESKTOP) as page:
+        begin(page)
+        for drill in ("Find the place", "Name it", "Sharpen", "Tell apart", "Jars"):
+            expect(page.get_by_role("button", name=drill)).to_be_visible(timeout=30_000)
+        page.get_by_label("Taster").fill("Ilse Varga")
+        page.get_by_role("button", name="Begin").click()
+        expect(page.get_by_text("which realm?")).to_be_visible(timeout=30_000)
+
+
 def test_the_progress_notebook_shows_its_charts_each_with_a_sentence(
     tmp_path: Path, tmp_path_factory: pytest.TempPathFactory
 ) -> None:

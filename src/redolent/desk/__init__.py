@@ -7,11 +7,12 @@ _HOME = {
     "NotesPanel": "notes",
     "OddCupPanel": "odd_cup",
     "Pad": "pad",
+    "PracticePanel": "practice",
     "ProgressPanel": "progress",
     "TastingPanel": "tasting",
 }
 
-__all__ = ["NotesPanel", "OddCupPanel", "Pad", "ProgressPanel", "TastingPanel"]
+__all__ = ["NotesPanel", "OddCupPanel", "Pad", "PracticePanel", "ProgressPanel", "TastingPanel"]
 
 
 def __getattr__(name: str) -> Any:

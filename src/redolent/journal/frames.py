@@ -124,8 +124,9 @@ def marks(session: Session) -> "pd.DataFrame":
 
 def drills(session: Session, taster_id: str) -> "pd.DataFrame":
     """Give a row an answer to a drill; see `Journal.drills_frame`."""
+    told = DrillEvent.drill, DrillEvent.node, DrillEvent.answered, DrillEvent.correct, DrillEvent.seconds
     query = (
-        select(DrillEvent.drill, DrillEvent.node, DrillEvent.correct, DrillEvent.at.label("answered_at"))
+        select(*told, DrillEvent.at.label("answered_at"))
         .where(DrillEvent.taster_id == taster_id)
         .order_by(DrillEvent.at, DrillEvent.id)
     )

@@ -2,7 +2,7 @@
 
 import json
 import unicodedata
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import date, datetime
 from pathlib import Path
@@ -671,6 +671,38 @@ class Journal:
         with self._write() as session:
             session.execute(delete(table).where(table.taster_id == taster_id, table.word == _tidy(word)))
 
+    # ---- drills
+
+    def record_drills(
+        self, taster_id: str, answers: Iterable[Mapping[str, Any]], *, at: datetime | None = None, drop_draft: str = ""
+    ) -> None:
+        """Keep the answers to questions of drills; they are on the disk when this returns, all or none.
+
+        Parameters
+        ----------
+        taster_id : str
+        answers : iterable of mapping
+            ``drill``, ``node`` (what was right), ``asked``, ``answered`` (as it was given), ``correct`` (None where it
+            is not judged) and, where it was taken, ``seconds``.
+        at : datetime, optional
+            Now where it is None.
+        drop_draft : str, optional
+            The key of a draft that goes in the same step.
+
+        Raises
+        ------
+        ValueError
+            Where the taster is not in the journal, or an answer took less than no time.
+        """
+        answers = [dict(answer) for answer in answers]
+        if any((answer.get("seconds") or 0) < 0 for answer in answers):
+            raise ValueError("An answer took less than no time; set the clock right and answer again.")
+        with self._write() as session:
+            _get(session, schema.Taster, taster_id)
+            session.add_all(schema.DrillEvent(taster_id=taster_id, **answer, **_timed(at)) for answer in answers)
+            if drop_draft:
+                session.execute(delete(schema.Draft).where(schema.Draft.key == self._mine + drop_draft))
+
     # ---- triangle runs
 
     def start_run(
@@ -1031,7 +1063,8 @@ class Journal:
         Returns
         -------
         DataFrame
-            drill, node (what was right), correct (None where it was not judged), answered_at (UTC).
+            drill, node (what was right), answered (as it was given), correct (None where it was not judged),
+            seconds (None where no time was taken), answered_at (UTC).
         """
         with self._read() as session:
             return frames.drills(session, taster_id)

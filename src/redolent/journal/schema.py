@@ -260,6 +260,7 @@ class DrillEvent(Timed, Base):
     asked: Mapped[str]
     answered: Mapped[str]
     correct: Mapped[bool | None]
+    seconds: Mapped[float | None]
 
 
 class PersonalWord(Timed, Base):

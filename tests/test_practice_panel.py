@@ -1,0 +1,248 @@
+"""The practice panel without a browser: one drill of each kind, jars that wait, and what goes over the wire."""
+
+import json
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from redolent.blind import Seal, verify
+from redolent.desk import PracticePanel
+from redolent.desk.practice import FILES
+from redolent.journal import Journal
+from redolent.practice import judge_place
+
+NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
+
+
+class Clock:
+    """A clock that is set by hand."""
+
+    def __init__(self) -> None:
+        self.time = NOON
+
+    def __call__(self) -> datetime:
+        return self.time
+
+    def wait(self, seconds: float) -> None:
+        self.time += timedelta(seconds=seconds)
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock()
+
+
+@pytest.fixture
+def journal(tmp_path: Path) -> Iterator[Journal]:
+    with Journal.open(tmp_path / "journal.db") as journal:
+        taster = journal.taster("Ilse")
+        tasting = journal.start_tasting(at=NOON)
+        coffee = journal.coffee("Lot <b>3</b>")
+        for code, text in (("217", "fruity <i>and</i> quince-like"), ("538", "very floral"), ("846", "pear")):
+            cup = journal.add_serving(tasting.id, coffee_id=coffee.id, code=code, position=int(code))
+            journal.save_note(taster_id=taster.id, serving_id=cup.id, stage="hot", text=text, at=NOON)
+        yield journal
+
+
+@pytest.fixture
+def panel(journal: Journal, tmp_path: Path, clock: Clock) -> PracticePanel:
+    return PracticePanel(journal, folder=tmp_path, now=clock, seed=5)
+
+
+def begin(panel: PracticePanel, drill: str) -> None:
+    panel.drill.value = drill
+    panel.begin.click()
+
+
+def drills(panel: PracticePanel):
+    return panel.journal.drills_frame(panel.journal.taster("Ilse").id)
+
+
+def walk(panel: PracticePanel, path: tuple[str, ...]) -> None:
+    for node in path:
+        panel.choices.value = node
+
+
+def choose_household(panel: PracticePanel) -> None:
+    panel.household.people[0].value = panel.household.none.value = True
+
+
+def pick(panel: PracticePanel) -> None:
+    begin(panel, "jars")
+    choose_household(panel)
+    panel.number.value = 6
+    panel.draw.click()
+
+
+def smell(panel: PracticePanel, text: str) -> None:
+    panel.answer.value = text
+    panel.lock.click()
+
+
+def test_a_place_is_walked_and_comes_back_later(panel: PracticePanel, clock: Clock) -> None:
+    begin(panel, "place")
+    asked = panel.asked
+    clock.wait(5)
+    walk(panel, asked.paths[0])
+    assert "3 of 3 steps right" in panel.told.value
+    assert "At once: it comes back in about" in panel.told.value
+    assert drills(panel)[["drill", "node", "correct", "seconds"]].to_numpy().tolist() == [
+        ["place", asked.node, True, 5.0]
+    ]
+    panel.onward.click()
+    second = panel.asked
+    walk(panel, tuple(panel.lexicon.children(None)[i].id for i in [0])[:1])
+    while len(panel.path) < 3:
+        panel.choices.value = panel.choices.options[0][1]
+    right = judge_place(second, panel.path).right
+    assert f"{right} of 3 steps right" in panel.told.value
+
+
+def test_a_session_ends_with_its_minutes(panel: PracticePanel, clock: Clock) -> None:
+    begin(panel, "place")
+    walk(panel, panel.asked.paths[0])
+    clock.wait(181)
+    panel.onward.click()
+    assert "That is all for this session" in panel.told.value
+    assert "streak" not in panel.told.value
+
+
+def test_what_comes_to_mind_is_read_and_kept(panel: PracticePanel, clock: Clock) -> None:
+    begin(panel, "name")
+    here = panel.lexicon.children(panel.asked.node)
+    clock.wait(20)
+    panel.answer.value = f"{here[0].label}\n{here[1].label}"
+    panel.countdown.over = panel.countdown.round
+    assert "2 words of this place came to mind, 2 of them never used in a note." in panel.told.value
+    told = drills(panel)
+    assert set(told["node"]) == {panel.asked.node, here[0].id, here[1].id}
+    assert told["correct"].all()
+
+
+def test_a_vague_note_comes_back_escaped_with_its_coffee(panel: PracticePanel) -> None:
+    begin(panel, "sharpen")
+    assert "Lot &lt;b&gt;3&lt;/b&gt;" in panel.question.value
+    assert panel.asked.text == "very floral"
+    smell(panel, "")
+    assert "no new wording yet" in panel.trouble.value
+    smell(panel, "jasmine <u>")
+    assert "2 levels deeper: garden › flower border › blossom › jasmine" in panel.told.value
+    assert panel.journal.notes()[0].text != "jasmine <u>"
+
+
+def test_nothing_is_picked_before_the_household_has_answered(panel: PracticePanel, tmp_path: Path) -> None:
+    begin(panel, "jars")
+    panel.draw.click()
+    assert "Say which allergies" in panel.trouble.value
+    panel.household.none.value = True
+    panel.draw.click()
+    assert "Say who takes part" in panel.trouble.value
+    panel.household.allergens[0].value = True
+    panel.draw.click()
+    assert "take one of them back" in panel.trouble.value
+    assert panel.jars is None
+    assert not (tmp_path / FILES["key"]).exists()
+
+
+def test_jars_wait_through_a_restart_and_open_after_the_last(
+    panel: PracticePanel, journal: Journal, tmp_path: Path, clock: Clock
+) -> None:
+    pick(panel)
+    jars, lexicon = panel.jars, panel.lexicon
+    labels = [lexicon[jar.node].label for jar in jars.jars]
+    panel.onward.click()
+    clock.wait(12)
+    smell(panel, labels[0])
+    panel.answer.value = "half a wo"
+    assert not len(drills(panel))
+    again = PracticePanel(journal, folder=tmp_path, now=clock, seed=9)
+    begin(again, "jars")
+    assert again.jars == jars
+    assert f"Jar {jars.codes[1]} (2 of 6)" in again.question.value
+    assert again.answer.value == "half a wo"
+    for text in (labels[1], "no idea", "nothing at all", labels[3], labels[0]):
+        smell(again, text)
+    assert "2 of 6 jars were named right to the descriptor" in again.told.value
+    told = drills(again)
+    assert set(told["drill"]) == {"jars"}
+    assert dict(zip(told["node"], told["correct"], strict=True)) == {
+        jar.node: number < 2 for number, jar in enumerate(jars.jars)
+    }
+    assert journal.drafts() == {}
+    assert verify(jars.key, Seal(again._seal.commitment, again._seal.nonce))
+    again.level.value = "realm"
+    assert "to the realm" in again.told.value
+    # What was missed is a weak spot now.
+    assert jars.jars[2].node in again._weak()
+
+
+def test_alone_the_code_is_looked_up_after_the_answer(panel: PracticePanel, journal: Journal, tmp_path: Path) -> None:
+    panel.way.value = "self-reported"
+    pick(panel)
+    panel.onward.click()
+    jars, lexicon = panel.jars, panel.lexicon
+    assert "Any jar that you have not smelled yet (1 of 6)" in panel.question.value
+    smell(panel, lexicon[jars.jars[3].node].label)
+    assert "Now look under the jar" in panel.question.value
+    # Between the answer and the look everything may be closed.
+    panel = PracticePanel(journal, folder=tmp_path, now=panel._now, seed=9)
+    begin(panel, "jars")
+    assert set(panel.was.options) == {(code, code) for code in jars.codes}
+    panel.was.value = jars.codes[3]
+    assert "(2 of 6)" in panel.question.value
+    for number in (0, 1, 2, 4):
+        smell(panel, "no idea")
+        panel.was.value = jars.codes[number]
+    smell(panel, "no idea")
+    assert "1 of 6 jars were named right" in panel.told.value
+    told = drills(panel)
+    assert told.loc[told["correct"].astype(bool), "node"].tolist() == [jars.jars[3].node]
+
+
+def test_no_widget_tells_what_is_in_a_jar_before_the_last_answer(panel: PracticePanel) -> None:
+    pick(panel)
+    panel.onward.click()
+    smell(panel, "no idea")
+    sent = json.dumps([panel.question.value, panel.told.value, panel.answer.value, panel.about.value, panel.due.value])
+    for jar in panel.jars.jars:
+        assert jar.node not in sent
+        assert panel.lexicon[jar.node].reference.what not in sent
+    assert panel._seal.nonce not in sent
+
+
+def test_a_confused_pair_is_told_apart(panel: PracticePanel, journal: Journal) -> None:
+    panel.taster.value = "Teo"
+    begin(panel, "apart")
+    assert "no pair yet" in panel.trouble.value
+    panel.taster.value = "Ilse"
+    taster = journal.taster("Ilse")
+    quince, pear = "orchard/pome/quince", "orchard/pome/pear"
+    missed = {"drill": "jars", "node": quince, "asked": "217", "answered": "pear", "correct": False}
+    journal.record_drills(taster.id, [missed], at=NOON - timedelta(hours=1))
+    begin(panel, "apart")
+    panel.onward.click()
+    assert "Say which allergies" in panel.trouble.value
+    choose_household(panel)
+    panel.onward.click()
+    assert panel.lexicon[quince].definition in panel.question.value
+    assert "Williams pear" in panel.question.value
+    panel.choices.value = quince
+    panel.was.value = pear
+    assert "It was pear" in panel.told.value
+    last = drills(panel).iloc[-1]
+    assert (last["drill"], last["correct"]) == ("apart", False)
+
+
+def test_what_is_due_is_told_without_blame(panel: PracticePanel, clock: Clock) -> None:
+    assert "Nothing is due today" in panel.due.value
+    begin(panel, "place")
+    clock.wait(1)
+    panel.choices.value = panel.choices.options[0][1]
+    while len(panel.path) < 3:
+        panel.choices.value = panel.choices.options[0][1]
+    clock.wait(86400 * 60)
+    panel.leave.click()
+    assert "Due today: Find the place 1, Name it 0" in panel.due.value
+    assert "What is not done today waits." in panel.due.value
