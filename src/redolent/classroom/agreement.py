@@ -35,8 +35,8 @@ class MentionAgreement:
         """What was found, in a sentence."""
         if self.cups < LEAST_CUPS or not len(self.families):
             return (
-                f"There is not enough to tell whether the class agrees: {wording.count(self.cups, 'cup')} met by two or "
-                f"more; {LEAST_CUPS} would be a start."
+                f"There is not enough to tell whether the class agrees: {wording.count(self.cups, 'cup')} met by two "
+                f"or more; {LEAST_CUPS} would be a start."
             )
         agreed = self.families[[low is not None and low > 0 for low in self.families["low"]]]
         rest = len(self.families) - len(agreed)

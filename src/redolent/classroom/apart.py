@@ -71,8 +71,8 @@ class Apart:
         """The statistics behind the finding."""
         return (
             f"{wording.count(len(self.groups), 'comparison')} of a taster and a group, each with "
-            f"{LEAST_EXPECTED} namings or more; expected is the share of the others who named it, summed over the cups; "
-            "p-values by the normal approximation, corrected for their number (Holm)."
+            f"{LEAST_EXPECTED} namings or more; expected is the share of the others who named it, summed over the "
+            "cups; p-values by the normal approximation, corrected for their number (Holm)."
         )
 
     def to_frame(self) -> pd.DataFrame:
@@ -84,8 +84,9 @@ def find_apart(said: pd.DataFrame, meetings: pd.DataFrame, *, lexicon: Lexicon |
     r"""Compare what each taster names with the others at the same cups, group by group.
 
     Named in :math:`O` cups against :math:`E = \sum q_u`, where :math:`q_u` is the share of the others who named it at
-    cup :math:`u` (with half a naming added on either side); :math:`z = (O - E) / \sqrt{\sum q_u (1 - q_u)(1 + 1/(m_u - 1))}`,
-    the last factor since the others are few themselves.
+    cup :math:`u` (with half a naming added on either side). Of :math:`m_u` tasters the others are few themselves, so
+
+    .. math:: z = (O - E) \Big/ \sqrt{\sum q_u (1 - q_u) (1 + 1 / (m_u - 1))}.
 
     Parameters
     ----------
@@ -113,11 +114,8 @@ def find_apart(said: pd.DataFrame, meetings: pd.DataFrame, *, lexicon: Lexicon |
         for place, name in enumerate(tasters):
             if max(count[place], expected[place]) >= LEAST_EXPECTED and spread[place] > 0:
                 z = (count[place] - expected[place]) / spread[place]
-                label = lexicon[group].label
-                rows.append(
-                    (name, group, label, int(there[place].sum()), int(count[place]), float(expected[place]))
-                    + (float(2 * norm.sf(abs(z))),)
-                )
+                counts = int(there[place].sum()), int(count[place]), float(expected[place])
+                rows.append((name, group, lexicon[group].label, *counts, float(2 * norm.sf(abs(z)))))
     groups = pd.DataFrame(rows, columns=["taster", "group", "label", "cups", "named", "expected", "p_value"])
     groups["adjusted"] = adjust(groups["p_value"].tolist())
     groups["apart"] = groups["adjusted"] <= ALPHA

@@ -14,8 +14,8 @@ class Attendance:
     Attributes
     ----------
     tasters : DataFrame
-        A row a taster, by name: ``taster``, ``tastings``, ``cups``, ``notes``, ``triads``, ``marks``, ``last`` (the day of
-        the last note, None where there is none).
+        A row a taster, by name: ``taster``, ``tastings``, ``cups``, ``notes``, ``triads``, ``marks``, ``last`` (the day
+        of the last note, None where there is none).
     tastings : DataFrame
         A row a tasting of two or more, by time: ``tasting``, ``day``, ``done`` and ``missing`` (tuples of names).
     """

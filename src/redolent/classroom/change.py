@@ -51,7 +51,7 @@ class Changes:
                 several = len(who) > 1
                 sentences.append(f"{subject} {_plural(meaning) if several else meaning}.")
         rest = int(counts.get("steady", 0) + counts.get("other", 0))
-        sentences.append(f"Of {rest} of {len(told)} neither is shown, which does not mean that they stand still.")
+        sentences.append(f"Of {rest} of the {len(told)} neither is shown, which does not mean that they stand still.")
         return " ".join(sentences)
 
     def tell_of(self, taster: str) -> str:
@@ -80,10 +80,10 @@ class Changes:
         if not len(told):
             return ""
         return (
-            f"{wording.count(len(told), 'taster')}, the first third of each one's tastings against the last. The class now: "
-            f"words a cup, middle half {self._middle('words', 1)}; words that fit, middle half "
-            f"{self._middle('fitting', 1)}. A word fits as far as more of the others named its group at this cup than at "
-            "cups of other coffees. 95 % bootstrap intervals that draw whole tastings, each at its own level, not "
+            f"{wording.count(len(told), 'taster')}, the first third of each one's tastings against the last. The class "
+            f"now: words a cup, middle half {self._middle('words', 1)}; words that fit, middle half "
+            f"{self._middle('fitting', 1)}. A word fits as far as more of the others named its group at this cup than "
+            "at cups of other coffees. 95 % bootstrap intervals that draw whole tastings, each at its own level, not "
             "corrected for the number of tasters. To fit is to say what others say, which is no measure of being right."
         )
 

@@ -55,8 +55,8 @@ class CoffeeSaid:
         top = self.words.iloc[0]
         return (
             f"{top['label']}: {top['said_by']} of {self.tasters} (95 % interval "
-            f"{wording.between((top['low'], top['high']))}, Wilson). A word that few said may be right, and one that many "
-            "said may be wrong."
+            f"{wording.between((top['low'], top['high']))}, Wilson). A word that few said may be right, and one that "
+            "many said may be wrong."
         )
 
     def to_frame(self) -> pd.DataFrame:

@@ -6,7 +6,6 @@ import numpy as np
 import pandas as pd
 from scipy.stats import t as student
 
-from redolent.progress import wording
 from redolent.progress.marks import repeatability
 
 

@@ -56,9 +56,10 @@ class Swaps:
         if not len(self.pairs):
             return f"No taster named one of two neighbouring groups on {LEAST_CUPS} cups on which the others agree."
         return (
-            f"{wording.count(len(self.pairs), 'comparison')}; on cups where more of the others named one of two groups than "
-            "the other, the share that named the other, against the rest of the class (Fisher's exact test, one-sided, "
-            "corrected for their number by Holm). That most say so does not make it so: reference solutions would tell."
+            f"{wording.count(len(self.pairs), 'comparison')}; on cups where more of the others named one of two groups "
+            "than the other, the share that named the other, against the rest of the class (Fisher's exact test, "
+            "one-sided, corrected for their number by Holm). That most say so does not make it so: reference solutions "
+            "would tell."
         )
 
     def to_frame(self) -> pd.DataFrame:
@@ -128,6 +129,6 @@ def _compare(first: str, second: str, tables: dict[str, pd.DataFrame], lexicon: 
 
 def _tell(row, who: str) -> str:
     return (
-        f"{who} does not tell {row.first} from {row.second}: on {row.swapped} of {wording.count(row.cups, 'cup')} the one "
-        f"was named where most others named the other (the others: {row.others_swapped} of {row.others_cups})."
+        f"{who} does not tell {row.first} from {row.second}: on {row.swapped} of {wording.count(row.cups, 'cup')} the "
+        f"one was named where most others named the other (the others: {row.others_swapped} of {row.others_cups})."
     )

@@ -10,9 +10,9 @@ Each taster's share of detection :math:`\pi` comes from a beta distribution with
 
 References
 ----------
-Gelman et al. (2013), Bayesian Data Analysis, 3rd ed., 5.1, for empirical Bayes with a beta-binomial. Chung et al. (2013),
-Psychometrika 78:685–709, for keeping a spread off its boundary: maximum likelihood would often say that a small class is
-all alike.
+Gelman et al. (2013), Bayesian Data Analysis, 3rd ed., 5.1, for empirical Bayes with a beta-binomial. Chung et al.
+(2013), Psychometrika 78:685–709, for keeping a spread off its boundary: maximum likelihood would often say that a small
+class is all alike.
 """
 
 from dataclasses import dataclass
@@ -63,8 +63,8 @@ class ClassTriangles:
         shown = self.tasters.loc[self.tasters["shown"], "taster"].tolist()
         whom = f": {wording.listing(shown)}" if names and shown else ""
         return (
-            f"For {len(shown)} of {wording.count(len(self.tasters), 'taster')} it is shown that the odd cup is found more "
-            f"often than by luck{whom}; of the others it is not shown, which does not mean that they guess."
+            f"For {len(shown)} of {wording.count(len(self.tasters), 'taster')} it is shown that the odd cup is found "
+            f"more often than by luck{whom}; of the others it is not shown, which does not mean that they guess."
         )
 
     def tell_of(self, taster: str) -> str:
@@ -76,8 +76,8 @@ class ClassTriangles:
         return (
             f"{taster} found {row['correct']} of {row['of']} odd cups (exact 95 % interval "
             f"{wording.between((row['low'], row['high']))}; {wording.p(row['adjusted'])} corrected for the class): "
-            f"{'more often than by luck' if row['shown'] else 'not shown to be better than luck'}. Together with what the "
-            f"class tells, the odd cup is perceived in about {wording.percent(row['pooled'])} of triads "
+            f"{'more often than by luck' if row['shown'] else 'not shown to be better than luck'}. Together with what "
+            f"the class tells, the odd cup is perceived in about {wording.percent(row['pooled'])} of triads "
             f"({wording.between((row['pooled_low'], row['pooled_high']))})."
         )
 
@@ -88,8 +88,8 @@ class ClassTriangles:
             return "Partial pooling needs two tasters or more." if len(self.tasters) else ""
         return (
             f"Exact one-sided p-values corrected for the number of tasters (Holm). Partial pooling: chance-corrected "
-            f"beta-binomial, share of detection {self.mean:.2f}, spread γ {self.spread:.2f}; the fewer triads, the nearer "
-            "to the class. It takes the coffees of all runs for equally hard to tell apart."
+            f"beta-binomial, share of detection {self.mean:.2f}, spread γ {self.spread:.2f}; the fewer triads, the "
+            "nearer to the class. It takes the coffees of all runs for equally hard to tell apart."
         )
 
     def to_frame(self) -> pd.DataFrame:

@@ -1,4 +1,4 @@
-"""An invented class of twelve over a term: one learns, one only writes more, one takes sour and bitter for each other."""
+"""An invented class of twelve over a term: one learns, one only writes more, one cannot tell sour from bitter."""
 
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta, timezone
