@@ -348,3 +348,12 @@ def test_a_folder_is_gathered_and_one_bad_file_holds_up_nobody(tmp_path):
         assert sum(again[0].merge.added.values()) == 0
         with pytest.raises(ValueError, match="is no folder"):
             gather(school, tmp_path / "nowhere")
+
+
+def test_a_large_class_takes_seconds():
+    """The target is 3 s on a quiet machine (benchmarks/class_page.py); three times that on a busy one."""
+    import runpy
+
+    benchmark = runpy.run_path(str(Path(__file__).parents[1] / "benchmarks" / "class_page.py"))
+    benchmark["take"](3, 12)
+    assert benchmark["take"](40, 200) < 9

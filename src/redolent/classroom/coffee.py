@@ -1,5 +1,6 @@
 """What a class said of one coffee: its words on their shelves, with how many said them."""
 
+from collections import Counter
 from dataclasses import dataclass
 
 import pandas as pd
@@ -68,15 +69,14 @@ class CoffeeSaid:
 
         With `names` whoever was alone with a word stands beside it.
         """
-        rows = []
-        for shelf, own in self.words.groupby("family", sort=False):
-            words = [
-                f"{row.label} {row.said_by}" + (f" ({row.only})" if names and row.only is not None else "")
-                for row in own.itertuples()
-            ]
-            rows.append({"shelf": shelf, "words": ", ".join(words), "said": int(own["said_by"].sum())})
-        frame = pd.DataFrame(rows, columns=["shelf", "words", "said"])
-        return frame.sort_values("said", ascending=False, kind="stable").drop(columns="said").reset_index(drop=True)
+        shelves: dict[str, list[str]] = {}
+        said: Counter[str] = Counter()
+        for row in self.words.itertuples():
+            alone = f" ({row.only})" if names and row.only is not None else ""
+            shelves.setdefault(row.family, []).append(f"{row.label} {row.said_by}{alone}")
+            said[row.family] += row.said_by
+        rows = [(shelf, ", ".join(shelves[shelf])) for shelf, _ in said.most_common()]
+        return pd.DataFrame(rows, columns=["shelf", "words"])
 
 
 def hear_coffee(

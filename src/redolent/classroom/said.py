@@ -5,7 +5,8 @@ from collections.abc import Mapping
 import pandas as pd
 
 from redolent.lexicon import Lexicon
-from redolent.progress import count_mentions, list_servings, mention_frame
+from redolent.progress import count_mentions, mention_frame
+from redolent.progress.mentions import moments
 
 LEVELS = ("family", "group")
 
@@ -49,10 +50,12 @@ def list_meetings(mentions: pd.DataFrame) -> pd.DataFrame:
         A row a taster and meeting, by time: ``taster``, ``serving_id``, ``tasting_id``, ``coffee``, ``at``, ``tasting``
         (0, 1, … of this taster) and ``meeting``.
     """
-    own = [list_servings(rows).assign(taster=name) for name, rows in mentions.groupby("taster", sort=True)]
-    if not own:
-        return pd.DataFrame(columns=["taster", "serving_id", "tasting_id", "coffee", "at", "tasting", "meeting"])
-    met = pd.concat(own, ignore_index=True)
+    met = mentions[["taster", "serving_id", "tasting_id", "coffee"]].assign(at=moments(mentions))
+    met = met.sort_values(["taster", "at", "serving_id"], kind="stable").drop_duplicates(["taster", "serving_id"])
+    met = met.reset_index(drop=True)
+    first = met.drop_duplicates(["taster", "tasting_id"])
+    order = first.set_index(["taster", "tasting_id"]).assign(tasting=first.groupby("taster").cumcount().to_numpy())
+    met = met.join(order["tasting"], on=["taster", "tasting_id"])
     met["coffee"] = met["coffee"].fillna("").astype(str)
     together = met.groupby("serving_id")["taster"].transform("size") > 1
     name = met["coffee"].str.strip().str.casefold()

@@ -5,7 +5,7 @@ from itertools import combinations
 
 import numpy as np
 import pandas as pd
-from scipy.stats import fisher_exact
+from scipy.stats import hypergeom
 
 from redolent.lexicon import Lexicon
 from redolent.progress import wording
@@ -80,13 +80,19 @@ def find_swaps(said: pd.DataFrame, *, lexicon: Lexicon | None = None) -> Swaps:
     """
     lexicon = lexicon or Lexicon.load()
     named = said.dropna(subset=["group"]).drop_duplicates(["taster", "meeting", "group"])
+    tasters, cups = (pd.Index(sorted(named[column].unique())) for column in ("taster", "meeting"))
+    tables: dict[str, dict[str, np.ndarray]] = {}
+    for (family, group), own in named.groupby(["family", "group"], sort=True):
+        table = np.zeros((len(tasters), len(cups)), dtype=int)
+        table[tasters.get_indexer(own["taster"]), cups.get_indexer(own["meeting"])] = 1
+        tables.setdefault(family, {})[group] = table
     rows = []
-    for _, own in named.groupby("family", sort=True):
-        tables = {
-            group: pd.crosstab(rows["taster"], rows["meeting"]) for group, rows in own.groupby("group", sort=True)
-        }
-        for first, second in combinations(tables, 2):
-            rows += _compare(first, second, tables, lexicon)
+    for of_family in tables.values():
+        for first, second in combinations(of_family, 2):
+            labels = lexicon[first].label, lexicon[second].label
+            rows += [
+                (tasters[place], *labels, *counts) for place, *counts in _compare(of_family[first], of_family[second])
+            ]
     columns = ["taster", "first", "second", "cups", "swapped", "others_cups", "others_swapped", "p_value"]
     pairs = pd.DataFrame(rows, columns=columns)
     pairs["adjusted"] = adjust(pairs["p_value"].tolist())
@@ -106,24 +112,20 @@ def _surest(pairs: pd.DataFrame) -> list[bool]:
     return shown
 
 
-def _compare(first: str, second: str, tables: dict[str, pd.DataFrame], lexicon: Lexicon) -> list[tuple]:
-    one, other = tables[first], tables[second]
-    tasters, cups = one.index.union(other.index), one.columns.union(other.columns)
-    one, other = (t.reindex(index=tasters, columns=cups, fill_value=0).to_numpy() for t in (one, other))
+def _compare(first: np.ndarray, second: np.ndarray) -> list[tuple]:
+    """Compare each taster (rows) with the others over all cups (columns), where 1 is named."""
     # +1 where a taster named the first alone, −1 where the second alone.
-    said = one - other
+    said = first - second
     lean = np.sign(said.sum(axis=0) - said)
     counted, swapped = (said != 0) & (lean != 0), said * lean < 0
-    cups_of, swaps_of = counted.sum(axis=1), (counted & swapped).sum(axis=1)
+    cups, wrong = counted.sum(axis=1), (counted & swapped).sum(axis=1)
     rows = []
-    for place, name in enumerate(tasters):
-        mine, wrong = int(cups_of[place]), int(swaps_of[place])
-        rest, rest_wrong = int(cups_of.sum()) - mine, int(swaps_of.sum()) - wrong
+    for place, (mine, my_wrong) in enumerate(zip(cups.tolist(), wrong.tolist(), strict=True)):
+        rest, rest_wrong = int(cups.sum()) - mine, int(wrong.sum()) - my_wrong
         if mine >= LEAST_CUPS and rest >= LEAST_CUPS:
-            table = [[wrong, mine - wrong], [rest_wrong, rest - rest_wrong]]
-            p_value = float(fisher_exact(table, alternative="greater").pvalue)
-            labels = lexicon[first].label, lexicon[second].label
-            rows.append((name, *labels, mine, wrong, rest, rest_wrong, p_value))
+            # Fisher's exact test, one-sided: as many swaps or more among this taster's cups.
+            p_value = hypergeom.sf(my_wrong - 1, mine + rest, my_wrong + rest_wrong, mine)
+            rows.append((place, mine, my_wrong, rest, rest_wrong, float(p_value)))
     return rows
 
 

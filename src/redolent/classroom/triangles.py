@@ -28,7 +28,7 @@ from redolent.triangle.psychometric import TRIANGLE
 from redolent.triangle.several import adjust, prepare_likelihood
 
 ALPHA = 0.05
-_MEANS, _SPREADS = np.linspace(0.01, 0.99, 40), np.linspace(0.01, 1 / 3, 40)
+_MEANS, _SPREADS = np.linspace(0.01, 0.99, 25), np.linspace(0.01, 1 / 3, 25)
 """A spread of 1/3 is a + b = 2, as in the even distribution: more would say that people always detect or never do, and
 three lucky triads would make an expert."""
 
