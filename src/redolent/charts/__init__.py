@@ -6,6 +6,7 @@ Each figure says its finding in its title and, for those who do not see it, what
 
 from redolent.charts.accumulation import draw_accumulation
 from redolent.charts.chance import draw_chance
+from redolent.charts.classroom import lay_out_class, lay_out_student
 from redolent.charts.completeness import draw_completeness
 from redolent.charts.levels import draw_credits, draw_levels
 from redolent.charts.marks import draw_marks
@@ -39,4 +40,6 @@ __all__ = [
     "draw_shelves",
     "draw_triangles",
     "lay_out",
+    "lay_out_class",
+    "lay_out_student",
 ]

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+import pandas as pd
 import plotly.graph_objects as go
 
 from redolent.charts.accumulation import draw_accumulation
@@ -18,11 +19,12 @@ from redolent.progress import Review
 
 @dataclass(frozen=True, slots=True)
 class Exhibit:
-    """A finding with its statistics and its figure, if it has one."""
+    """A finding with its statistics, its figure and its table, if it has them."""
 
     finding: str
     numbers: str = ""
     figure: go.Figure | None = None
+    table: pd.DataFrame | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 import redolent
-from redolent.cli import exchange, journal, progress
+from redolent.cli import classroom, exchange, journal, progress
 from redolent.cli.dose import dose
 from redolent.cli.triangle import triangle_app
 
@@ -24,6 +24,7 @@ app.add_typer(triangle_app, name="triangle")
 app.add_typer(journal.app, name="journal")
 app.add_typer(exchange.app)
 progress.register(app)
+classroom.register(app)
 app.command()(dose)
 
 Journal = Annotated[

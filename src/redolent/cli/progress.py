@@ -3,7 +3,7 @@
 import html
 import json
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -13,6 +13,7 @@ import typer
 from redolent.cli.reading import plain
 
 if TYPE_CHECKING:
+    from redolent.charts import Exhibit, Step
     from redolent.journal import Journal
     from redolent.progress import Review
 
@@ -25,6 +26,8 @@ h1 { font-size: 1.6em; } h2 { font-size: 1.3em; margin-top: 2em; border-top: 1px
 .finding { font-size: 1.1em; border-left: 4px solid #2b2520; padding-left: 12px; }
 .numbers { color: #6b6158; font-size: 0.9em; }
 .exhibit { margin-bottom: 1.5em; }
+table { border-collapse: collapse; font-size: 0.95em; width: 100%; }
+th, td { border-bottom: 1px solid #e7dfd3; padding: 4px 10px 4px 0; text-align: left; vertical-align: top; }
 .words { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
 @page { size: A4; margin: 14mm; }
 @media print {
@@ -116,40 +119,62 @@ def write_text(review: "Review") -> Iterator[str]:
 
     yield f"Progress of {plain(review.taster)}"
     yield from textwrap.wrap(review.basis, WIDTH)
-    for step in lay_out(review):
+    yield from write_lines(lay_out(review))
+
+
+def write_lines(steps: "Sequence[Step]") -> Iterator[str]:
+    """Give the lines of steps for a terminal."""
+    import textwrap
+
+    for step in steps:
         yield from ("", step.name)
         for exhibit in step.exhibits:
             yield from textwrap.wrap(plain(exhibit.finding), WIDTH, initial_indent="  ", subsequent_indent="  ")
             yield from textwrap.wrap(plain(exhibit.numbers), WIDTH, initial_indent="    ", subsequent_indent="    ")
 
 
-def write_page(review: "Review") -> str:
-    """Give the report as one page of HTML that needs no network."""
+def write_page(review: "Review", beside: "Sequence[Step]" = ()) -> str:
+    """Give the report as one page of HTML that needs no network; `beside` are steps that go before the others."""
+    from redolent.charts import lay_out
+
+    return write_steps(f"Progress of {review.taster}", review.basis, (*beside, *lay_out(review)))
+
+
+def write_steps(title: str, basis: str, steps: "Sequence[Step]") -> str:
+    """Give steps as one page of HTML that needs no network; what draws figures is there where there are any."""
     from plotly.offline import get_plotlyjs
 
-    from redolent.charts import CONFIG, lay_out
-
-    title = html.escape(f"Progress of {review.taster}")
+    drawn = any(exhibit.figure is not None for step in steps for exhibit in step.exhibits)
+    script = f"<script>{get_plotlyjs()}</script>" if drawn else ""
+    title = html.escape(title)
     parts = [
         '<!doctype html><html lang="en"><head><meta charset="utf-8">',
         '<meta name="viewport" content="width=device-width, initial-scale=1">',
-        f"<title>{title}</title><style>{_STYLE}</style><script>{get_plotlyjs()}</script></head><body>",
-        f"<h1>{title}</h1><p>{html.escape(review.basis)}</p>",
+        f"<title>{title}</title><style>{_STYLE}</style>{script}</head><body>",
+        f"<h1>{title}</h1><p>{html.escape(basis)}</p>",
     ]
-    for step in lay_out(review):
+    for step in steps:
         parts.append(f"<section><h2>{html.escape(step.name)}</h2>")
         for place, exhibit in enumerate(step.exhibits):
             kind = ' class="finding"' if place == 0 else ""
-            parts.append(f'<div class="exhibit"><p{kind}>{html.escape(exhibit.finding)}</p>')
-            if exhibit.figure is not None:
-                drawn = exhibit.figure.to_html(full_html=False, include_plotlyjs=False, config=dict(CONFIG))
-                alt = html.escape(str(exhibit.figure.layout.meta["alt"]))
-                parts.append(f'<div class="figure">{drawn}<p class="words">{alt}</p></div>')
-            if exhibit.numbers:
-                parts.append(f'<p class="numbers">{html.escape(exhibit.numbers)}</p>')
-            parts.append("</div>")
+            parts.append(f'<div class="exhibit"><p{kind}>{html.escape(exhibit.finding)}</p>{_evidence(exhibit)}</div>')
         parts.append("</section>")
     return "".join([*parts, "</body></html>\n"])
+
+
+def _evidence(exhibit: "Exhibit") -> str:
+    from redolent.charts import CONFIG
+
+    parts = []
+    if exhibit.figure is not None:
+        drawn = exhibit.figure.to_html(full_html=False, include_plotlyjs=False, config=dict(CONFIG))
+        alt = html.escape(str(exhibit.figure.layout.meta["alt"]))
+        parts.append(f'<div class="figure">{drawn}<p class="words">{alt}</p></div>')
+    if exhibit.table is not None:
+        parts.append(exhibit.table.to_html(index=False, border=0, escape=True, justify="left"))
+    if exhibit.numbers:
+        parts.append(f'<p class="numbers">{html.escape(exhibit.numbers)}</p>')
+    return "".join(parts)
 
 
 def to_dict(review: "Review") -> dict:

@@ -96,9 +96,9 @@ def simulate(journal: Journal, *, seed: int = SEED) -> None:
     tasters = {taster.name: journal.taster(taster.name).id for taster in TASTERS}
     coffees = {c.name: journal.coffee(c.name, origin=c.origin, process=c.process).id for c in COFFEES}
     for tasting in story.tastings:
-        _write_tasting(journal, tasting, tasters, coffees)
+        write_tasting(journal, tasting, tasters, coffees)
     for run in story.runs:
-        _write_run(journal, run, tasters, coffees)
+        write_run(journal, run, tasters, coffees)
 
 
 def open_demo(path: str | Path, *, seed: int = SEED) -> Journal:
@@ -160,7 +160,10 @@ def _invent_run(taster: InventedTaster, number: int, after: timedelta, rng: np.r
     return PlannedRun(taster.name, at, (a, b), design, tuple(answers))
 
 
-def _write_tasting(journal: Journal, planned: PlannedTasting, tasters: dict[str, str], coffees: dict[str, str]) -> None:
+def write_tasting(
+    journal: Journal, planned: PlannedTasting, tasters: dict[str, str], coffees: dict[str, str]
+) -> list[str]:
+    """Write a tasting into a journal, and give the ids of its servings."""
     tasting = journal.start_tasting(planned.name, at=planned.at)
     servings = [
         journal.add_serving(tasting.id, coffee_id=coffees[coffee.name], code=code, position=position)
@@ -174,9 +177,11 @@ def _write_tasting(journal: Journal, planned: PlannedTasting, tasters: dict[str,
             text=note.text,
             at=note.at,
         )
+    return [serving.id for serving in servings]
 
 
-def _write_run(journal: Journal, planned: PlannedRun, tasters: dict[str, str], coffees: dict[str, str]) -> None:
+def write_run(journal: Journal, planned: PlannedRun, tasters: dict[str, str], coffees: dict[str, str]) -> None:
+    """Write a triangle run into a journal."""
     sealed = seal(planned.design.key)
     run = journal.start_run(
         taster_id=tasters[planned.taster],

@@ -1,0 +1,47 @@
+"""The classroom: many journals' frames in, small results out.
+
+Each result has ``.finding``, ``.numbers`` and ``to_frame()``; those that name people have ``tell(names=False)`` for
+what the whole class may see and ``tell_of(taster)`` for one. None of them is a ranking: people stand by name, each
+against their own past.
+"""
+
+from redolent.classroom.agreement import MentionAgreement, agree_on_mentions
+from redolent.classroom.apart import Apart, find_apart
+from redolent.classroom.attendance import Attendance, take_attendance
+from redolent.classroom.change import Changes, find_changes
+from redolent.classroom.coffee import CoffeeSaid, hear_coffee, shared_coffees
+from redolent.classroom.gathering import Gathered, gather
+from redolent.classroom.marks import PanelMarks, mark_panel
+from redolent.classroom.review import ClassReview, review_class, review_frames
+from redolent.classroom.said import list_meetings, list_said, read_class
+from redolent.classroom.swaps import Swaps, find_swaps
+from redolent.classroom.triangles import ClassTriangles, pool, pool_triangles
+
+__all__ = [
+    "Apart",
+    "Attendance",
+    "Changes",
+    "ClassReview",
+    "ClassTriangles",
+    "CoffeeSaid",
+    "Gathered",
+    "MentionAgreement",
+    "PanelMarks",
+    "Swaps",
+    "agree_on_mentions",
+    "find_apart",
+    "find_changes",
+    "find_swaps",
+    "gather",
+    "hear_coffee",
+    "list_meetings",
+    "list_said",
+    "mark_panel",
+    "pool",
+    "pool_triangles",
+    "read_class",
+    "review_class",
+    "review_frames",
+    "shared_coffees",
+    "take_attendance",
+]

@@ -1,0 +1,145 @@
+"""``redolent class``: collect what students sent, and say what the class did, said and learned."""
+
+import json
+from collections.abc import Iterator
+from contextlib import ExitStack
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from redolent.cli.exchange import _fail, _reason
+from redolent.cli.journal import Place
+from redolent.cli.progress import to_dict, write_lines, write_page, write_steps
+from redolent.cli.reading import plain
+
+if TYPE_CHECKING:
+    from redolent.classroom import ClassReview
+    from redolent.journal import Journal
+    from redolent.progress import Review
+
+FOUR = ("words", "precision", "consistency", "discrimination")
+"""The results of a review that a class lists for each taster."""
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command to the app."""
+    app.command("class")(show_class)
+
+
+def show_class(
+    folder: Annotated[
+        Path | None,
+        typer.Argument(
+            help="The folder with the files that students shared.", show_default="only what is in the journal"
+        ),
+    ] = None,
+    page: Annotated[
+        Path | None, typer.Option("--html", help="Write one page for the class, without names.", metavar="FILE")
+    ] = None,
+    pages: Annotated[
+        Path | None, typer.Option("--pages", help="Write a page for each student into a folder.", metavar="FOLDER")
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Everything as one JSON object, with names.")] = False,
+    demo: Annotated[bool, typer.Option("--demo", help="Look at an invented class instead of your own.")] = False,
+    journal: Place = None,
+) -> None:
+    """Collect what students sent, and say what each has done and what the class said; nobody is ranked."""
+    from redolent.classroom import gather, review_class
+    from redolent.journal import Journal
+
+    with ExitStack() as stack:
+        try:
+            if demo:
+                from redolent.demo import simulate_class
+
+                opened = stack.enter_context(Journal.open(":memory:"))
+                simulate_class(opened)
+            else:
+                opened = stack.enter_context(Journal.open(journal))
+            gathered = gather(opened, folder) if folder is not None else ()
+            for one in gathered:
+                typer.echo(plain(one.finding), err=True)
+            found = review_class(opened)
+            if page is not None:
+                page.write_text(write_class(found), encoding="utf-8")
+                typer.echo(f"Written, without names: {plain(str(page))}", err=as_json)
+            if pages is not None:
+                count = write_students(opened, found, pages)
+                typer.echo(f"Written: a page for each of {count} students in {plain(str(pages))}", err=as_json)
+            if as_json:
+                typer.echo(json.dumps(to_object(found, _review_all(opened)), allow_nan=False))
+            elif page is None and pages is None:
+                for line in write_text(found, _review_all(opened)):
+                    typer.echo(line)
+        except (OSError, ValueError) as error:
+            _fail(_reason(error))
+    if any(one.merge is None for one in gathered):
+        raise typer.Exit(1)
+
+
+def write_class(review: "ClassReview") -> str:
+    """Give the page for the class, without names, as HTML that needs no network."""
+    from redolent.charts import lay_out_class
+
+    basis = (
+        "What the class did, said and learned. Nobody is named or ranked: everybody stands against their own past "
+        "and the spread of the class."
+    )
+    return write_steps("The class", basis, lay_out_class(review))
+
+
+def write_students(journal: "Journal", review: "ClassReview", folder: Path) -> int:
+    """Write a page for each student who wrote a note into a folder, and give their number.
+
+    The files have numbers, by name: a name may hold what no file name can.
+    """
+    from redolent.charts import lay_out_student
+
+    folder.mkdir(parents=True, exist_ok=True)
+    count = 0
+    for count, own in enumerate(_review_all(journal), 1):
+        text = write_page(own, (lay_out_student(review, own.taster),))
+        (folder / f"{count:02d} {_file_name(own.taster)}.html").write_text(text, encoding="utf-8")
+    return count
+
+
+def write_text(review: "ClassReview", reviews: "Iterator[Review]") -> Iterator[str]:
+    """Give the educator's lines for a terminal: the class with names, then each student's four findings."""
+    from redolent.charts import Exhibit, Step, lay_out_class
+
+    yield "The class"
+    yield from write_lines(lay_out_class(review, names=True))
+    for own in reviews:
+        results = own.results
+        exhibits = [Exhibit(results[name].finding, results[name].numbers) for name in FOUR]
+        exhibits += [Exhibit(review.changes.tell_of(own.taster)), Exhibit(review.triangles.tell_of(own.taster))]
+        yield from write_lines([Step(plain(own.taster), tuple(exhibits))])
+
+
+def to_object(review: "ClassReview", reviews: "Iterator[Review]") -> dict:
+    """Give everything as plain dicts and lists."""
+    results = {
+        name: {
+            "finding": result.finding,
+            "numbers": result.numbers,
+            "table": json.loads(result.to_frame().to_json(orient="records", date_format="iso")),
+        }
+        for name, result in review.results.items()
+    }
+    students = {own.taster: to_dict(own) | {"class": review.about(own.taster)} for own in reviews}
+    return {"tasters": list(review.names), "results": results, "students": students}
+
+
+def _review_all(journal: "Journal") -> "Iterator[Review]":
+    from redolent.progress import review_journal
+
+    wrote = {note.taster_id for note in journal.notes()}
+    for taster in journal.tasters():
+        if taster.id in wrote:
+            yield review_journal(journal, taster.id)
+
+
+def _file_name(name: str) -> str:
+    """Keep of a name what every file system takes."""
+    return "".join(letter for letter in name if letter.isalnum() or letter in " -")[:40].strip() or "student"

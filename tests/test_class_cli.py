@@ -1,0 +1,134 @@
+"""``redolent class``: the educator's list, the class's page without names, and a page for each student."""
+
+import json
+from html.parser import HTMLParser
+
+import pytest
+from typer.testing import CliRunner
+
+from redolent.cli.app import app
+from redolent.demo import CLASS, simulate_class
+from redolent.demo.classroom import LEARNS, SWAPS, WRITES_MORE
+from redolent.journal import Journal
+from redolent.journal.shared import share
+
+NAMES = [taster.name for taster in CLASS]
+
+
+@pytest.fixture(scope="module")
+def school(tmp_path_factory) -> str:
+    path = tmp_path_factory.mktemp("school") / "school.db"
+    with Journal.open(path) as journal:
+        simulate_class(journal)
+    return str(path)
+
+
+def run(*arguments: str):
+    return CliRunner().invoke(app, ["class", *arguments])
+
+
+class Outward(HTMLParser):
+    """What a page would fetch."""
+
+    def __init__(self):
+        super().__init__()
+        self.fetched = []
+
+    def handle_starttag(self, tag, attrs):
+        self.fetched += [value for name, value in attrs if name in ("src", "href") and value]
+        self.fetched += [tag] if tag in ("iframe", "object", "embed", "link") else []
+
+
+def test_the_class_page_reveals_the_patterns_and_names_nobody(school, tmp_path):
+    page = tmp_path / "class.html"
+    assert run("--journal", school, "--html", str(page)).exit_code == 0
+    text = page.read_text(encoding="utf-8")
+    assert not [name for name in NAMES if name in text or name.split()[0] in text or name.split()[1] in text]
+    assert "1 taster learns: says more, and more of it fits the cup" in text
+    assert "1 taster writes more without more of it fitting the cup" in text
+    assert "One taster does not tell bitter from acid and sour" in text
+    assert "Nobody is named or ranked" in text
+    outward = Outward()
+    outward.feed(text)
+    assert outward.fetched == []
+
+
+def test_the_student_pages_reveal_the_patterns_and_name_nobody_else(school, tmp_path, monkeypatch):
+    # The three in whom something is planted; reviewing all twelve takes longer than it tells.
+    planted = (LEARNS, WRITES_MORE, SWAPS)
+    from redolent.cli import classroom
+
+    whole = classroom._review_all
+
+    def some(journal):
+        from itertools import islice
+
+        return islice(whole(journal), 3)
+
+    monkeypatch.setattr(classroom, "_review_all", some)
+    result = run("--journal", school, "--pages", str(tmp_path / "pages"))
+    assert result.exit_code == 0, result.output
+    pages = {page.stem[3:]: page.read_text(encoding="utf-8") for page in (tmp_path / "pages").iterdir()}
+    assert set(pages) == set(planted)
+    assert f"{LEARNS} learns: more is said, and more of it fits the cup" in pages[LEARNS]
+    assert "the vocabulary grows" in pages[LEARNS]
+    assert "more words are not shown to be learned ones" in pages[WRITES_MORE]
+    assert "no sign that the vocabulary grows" in pages[WRITES_MORE]
+    assert f"{SWAPS} does not tell bitter from acid and sour" in pages[SWAPS]
+    for name, text in pages.items():
+        assert [other for other in NAMES if other in text] == [name]
+        assert "Discrimination" in text
+
+
+def send(folder, name: str, text: str) -> None:
+    with Journal.open(":memory:") as own:
+        taster = own.taster(name)
+        cup = own.add_serving(own.start_tasting("Week 1").id, coffee_id=own.coffee("<b>Monte</b>").id, code="417")
+        own.save_note(taster_id=taster.id, serving_id=cup.id, stage="warm", text=text)
+        share(own, folder / f"{len(list(folder.iterdir()))}.jsonl", taster_id=taster.id)
+
+
+def test_a_folder_is_collected_and_listed(tmp_path):
+    folder = tmp_path / "in"
+    folder.mkdir()
+    send(folder, "Ada Frith", "lemon")
+    send(folder, "<script>alert(1)</script>", "lemon, jasmine")
+    place = str(tmp_path / "school.db")
+    result = run(str(folder), "--journal", place)
+    assert result.exit_code == 0, result.output
+    text = " ".join(result.output.split())
+    assert "2 tasters of 2 wrote 2 notes" in text
+    assert "most said lemon (2)" in text
+    # The four progress findings of each.
+    for finding in ("distinct descriptor", "reach a group or a descriptor", "No triangle run is finished yet"):
+        assert text.count(finding) >= 2
+    told = json.loads(run("--journal", place, "--json").stdout, parse_constant=pytest.fail)
+    assert told["tasters"] == ["<script>alert(1)</script>", "Ada Frith"]
+    assert set(told["students"]) == set(told["tasters"])
+    assert {"words", "precision", "consistency", "discrimination"} <= set(told["students"]["Ada Frith"]["results"])
+    assert told["results"]["attendance"]["table"][1]["notes"] == 1
+    run("--journal", place, "--html", str(tmp_path / "c.html"), "--pages", str(tmp_path / "pages"))
+    pages = [tmp_path / "c.html", *(tmp_path / "pages").iterdir()]
+    assert [page.name for page in pages[1:] if "<" in page.name] == []
+    assert len(pages) == 3
+    assert not [page for page in pages if "<script>alert" in page.read_text(encoding="utf-8")]
+    assert "&lt;b&gt;Monte" in pages[0].read_text(encoding="utf-8")
+
+
+def test_a_refused_file_is_said_and_the_exit_tells(tmp_path):
+    (tmp_path / "in").mkdir()
+    (tmp_path / "in" / "x.jsonl").write_text("nonsense")
+    send(tmp_path / "in", "Ada", "lemon")
+    result = run(str(tmp_path / "in"), "--journal", str(tmp_path / "s.db"), "--html", str(tmp_path / "c.html"))
+    assert result.exit_code == 1
+    assert "x.jsonl: refused, nothing of it was merged" in result.output
+    assert (tmp_path / "c.html").exists()
+
+
+def test_no_folder_and_an_empty_journal_are_said(tmp_path):
+    nowhere = run(str(tmp_path / "no"), "--journal", str(tmp_path / "s.db"))
+    assert nowhere.exit_code == 1
+    assert "is no folder" in nowhere.output
+    empty = run("--journal", str(tmp_path / "s.db"))
+    assert empty.exit_code == 0
+    assert "0 tasters of 0 wrote 0 notes" in empty.output
