@@ -101,7 +101,8 @@ class PracticePanel(Panel):
         self.household = HouseholdForm()
         self.goal = w.ToggleButtons(description="Goal", options=GOALS)
         self.family = w.Dropdown(
-            description="Family", options=[(node.label, node.id) for node in self.lexicon.at("family")]
+            description="Family",
+            options=[(node.label, node.id) for node in self.lexicon.at("family") if node.sense == "nose"],
         )
         self.number = w.BoundedIntText(description="Jars", min=FEWEST, max=MOST, value=8)
         self.way = w.ToggleButtons(options=[("Somebody prepares them", "helper"), ("I am alone", "self-reported")])
