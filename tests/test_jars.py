@@ -70,6 +70,20 @@ def test_what_else_is_avoided_is_left_out_with_its_plural(lexicon) -> None:
     assert household.refuses(lexicon[QUINCE]) == ""
 
 
+def test_kin_of_an_allergen_is_left_out_too(lexicon) -> None:
+    pine_nut = next(node for node in lexicon.at("descriptor") if node.label == "pine nut")
+    assert "nuts" not in pine_nut.allergens
+    for allergen in ("nuts", "peanuts"):
+        assert Household(frozenset({PEOPLE[0]}), frozenset({allergen})).refuses(pine_nut) == f"it may hold {allergen}"
+    assert ADULTS.refuses(pine_nut) == ""
+
+
+def test_what_is_smelled_over_heat_or_on_the_skin_is_in_no_jar(lexicon) -> None:
+    for seed in range(20):
+        for jar in pick_jars("balanced", 12, ADULTS, lexicon, seed).jars:
+            assert not re.search(r"over the pan|wrist|simmer|steam", lexicon[jar.node].reference.present)
+
+
 def test_no_alcohol_where_children_or_pregnant_take_part(lexicon) -> None:
     for who in PEOPLE[1:3]:
         household = Household(frozenset({who}))

@@ -11,7 +11,8 @@ from redolent.blind import Seal, verify
 from redolent.desk import PracticePanel
 from redolent.desk.practice import FILES
 from redolent.journal import Journal
-from redolent.practice import judge_place
+from redolent.practice import judge_place, list_cards
+from redolent.progress import estimate_vocabulary, mention_frame
 
 NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
 
@@ -119,6 +120,9 @@ def test_what_comes_to_mind_is_read_and_kept(panel: PracticePanel, clock: Clock)
     told = drills(panel)
     assert set(told["node"]) == {panel.asked.node, here[0].id, here[1].id}
     assert told["correct"].all()
+    assert [(card.drill, card.node) for card in list_cards(told)] == [("name", panel.asked.node)]
+    found = estimate_vocabulary(mention_frame(panel.journal.notes_frame()), drills=told)
+    assert (found.recognised, found.recognised_only) == (2, 2)
 
 
 def test_a_vague_note_comes_back_escaped_with_its_coffee(panel: PracticePanel) -> None:

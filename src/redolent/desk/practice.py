@@ -101,7 +101,8 @@ class PracticePanel(Panel):
         self.household = HouseholdForm()
         self.goal = w.ToggleButtons(description="Goal", options=GOALS)
         self.family = w.Dropdown(
-            description="Family", options=[(node.label, node.id) for node in self.lexicon.at("family")]
+            description="Family",
+            options=[(node.label, node.id) for node in self.lexicon.at("family") if node.sense == "nose"],
         )
         self.number = w.BoundedIntText(description="Jars", min=FEWEST, max=MOST, value=8)
         self.way = w.ToggleButtons(options=[("Somebody prepares them", "helper"), ("I am alone", "self-reported")])
@@ -386,7 +387,8 @@ class PracticePanel(Panel):
         found = judge_recall(asked, self.answer.value, self.lexicon, used=self._used, personal=self._personal)
         seconds = self._seconds()
         rows = [("name", asked.node, asked.place, self.answer.value, bool(found.named), seconds)]
-        rows += [("name", node, asked.place, self.lexicon[node].label, True, None) for node in found.named]
+        # Each word is recognised from now on; what comes back is the question, not its words.
+        rows += [("named", node, asked.place, self.lexicon[node].label, True, None) for node in found.named]
         self._record(rows)
         late = "" if seconds <= asked.seconds else f" It took {seconds:.0f} seconds, and all of it was read."
         said = (

@@ -14,6 +14,15 @@ PEOPLE = (
     "somebody who is pregnant or breast-feeding",
     "somebody with asthma or an airway that reacts to scents",
 )
+# Who avoids the one is wise to avoid its kin: pine nuts are no nuts by the regulation, and yet nobody should find out.
+_KIN = {
+    "nuts": r"\w*nuts?",
+    "peanuts": r"\w*nuts?|lupins?",
+    "fish": r"fish\w*|seafood",
+    "crustaceans": r"seafood|shellfish",
+    "molluscs": r"seafood|shellfish",
+    "soybeans": r"soy\w*|bean sprouts?",
+}
 _SPIRITS = re.compile(
     r"\b(adults only|alcohol|wine(?! glass)|beer|ale|cider(?! vinegar)|spirits?|liqueur|rum|whisky|brandy|vodka|gin"
     r"|tequila|sherry|port|vermouth|tobacco|cigar|smokes?)\b",
@@ -66,6 +75,7 @@ class Household:
             return "its reference is not safe"
         for allergen in sorted(self.allergens):
             words = ALLERGEN_WORDS.get(allergen, (allergen, None))[0]
+            words = f"{words}|{_KIN[allergen]}" if allergen in _KIN else words
             if allergen in node.allergens or re.search(rf"\b({words})\b", said, re.IGNORECASE):
                 return f"it may hold {allergen}"
         folded = fold(f"{said} {' '.join(node.labels)}")

@@ -1,5 +1,6 @@
 """Jars: kitchen references picked by goal, for a household, under codes."""
 
+import re
 from collections.abc import Collection
 from dataclasses import dataclass
 
@@ -10,6 +11,11 @@ from redolent.lexicon import Lexicon, Node
 from redolent.practice.household import Household
 
 FEWEST, MOST = 6, 12
+# What is smelled over heat, on the skin or in the hand cannot wait in a covered jar.
+_NO_JAR = re.compile(
+    r"\b(wrist|palms?|hands|fingers?|fingernail|cheek|steam\w*|over the pan|simmer\w*|boil\w*|radiator|sunny)\b",
+    re.IGNORECASE,
+)
 GOALS = ("balanced", "family", "weak spots")
 
 
@@ -82,7 +88,7 @@ def pick_jars(
     if not FEWEST <= number <= MOST:
         raise ValueError(f"A set has {FEWEST} to {MOST} jars, not {number}; more tire the nose.")
     rng = np.random.default_rng(rng)
-    able = [node for node in lexicon.at("descriptor") if is_smelled(node) and not household.refuses(node)]
+    able = [node for node in lexicon.at("descriptor") if fits_jar(node) and not household.refuses(node)]
     drawn = [able[i] for i in rng.permutation(len(able))]
     if goal == "family":
         ranked = [node for node in drawn if lexicon.up_to(node.id, "family") == family]
@@ -105,9 +111,10 @@ def pick_jars(
     return JarSet(goal, tuple(Jar(code, node.id) for code, node in zip(codes, picked, strict=True)))
 
 
-def is_smelled(node: Node) -> bool:
-    """Tell whether a node has a reference for the nose."""
-    return node.reference is not None and node.reference.use == "smell"
+def fits_jar(node: Node) -> bool:
+    """Tell whether a node has a reference for the nose that can wait in a covered jar."""
+    reference = node.reference
+    return reference is not None and reference.use == "smell" and not _NO_JAR.search(reference.present)
 
 
 def _spread(nodes: list[Node], lexicon: Lexicon) -> list[Node]:
