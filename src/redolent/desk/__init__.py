@@ -4,6 +4,7 @@ from importlib import import_module
 from typing import Any
 
 _HOME = {
+    "ClassPanel": "classroom",
     "NotesPanel": "notes",
     "OddCupPanel": "odd_cup",
     "Pad": "pad",
@@ -11,7 +12,7 @@ _HOME = {
     "TastingPanel": "tasting",
 }
 
-__all__ = ["NotesPanel", "OddCupPanel", "Pad", "ProgressPanel", "TastingPanel"]
+__all__ = ["ClassPanel", "NotesPanel", "OddCupPanel", "Pad", "ProgressPanel", "TastingPanel"]
 
 
 def __getattr__(name: str) -> Any:
