@@ -14,8 +14,8 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 
+from redolent.charts.html import write_class
 from redolent.classroom import review_frames
-from redolent.cli.classroom import write_class
 from redolent.demo.classroom import CLASS
 from redolent.demo.coffees import COFFEES
 from redolent.demo.tasters import Palate

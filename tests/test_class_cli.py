@@ -132,3 +132,57 @@ def test_no_folder_and_an_empty_journal_are_said(tmp_path):
     empty = run("--journal", str(tmp_path / "s.db"))
     assert empty.exit_code == 0
     assert "0 tasters of 0 wrote 0 notes" in empty.output
+
+
+EXERCISE = """
+title = "Week 1"
+instructions = "Take your time."
+[[task]]
+kind = "tasting"
+coffees = ["Monte", "Selva"]
+[[task]]
+kind = "words"
+places = ["tongue/sour"]
+"""
+
+
+def command(*arguments: str):
+    return CliRunner().invoke(app, list(arguments))
+
+
+def test_an_exercise_is_set_shared_opened_and_sent_back(tmp_path):
+    toml, out, back = tmp_path / "one.toml", tmp_path / "out.jsonl", tmp_path / "in" / "ada.jsonl"
+    toml.write_text(EXERCISE, encoding="utf-8")
+    back.parent.mkdir()
+    school, home = str(tmp_path / "school.db"), str(tmp_path / "home.db")
+    told = command("exercise", str(toml), "--journal", school)
+    assert told.exit_code == 0, told.output
+    assert "Set: Week 1" in told.output
+    assert "Monte (for whoever labels the samples)" in told.output
+    assert command("share", str(out), "--tasting", "Week 1", "--blank", "--journal", school).exit_code == 0
+
+    assert command("collect", str(out), "--journal", home).exit_code == 0
+    with Journal.open(home) as journal:
+        ada = journal.taster("Ada")
+        cups = journal.servings()
+        for cup in cups:
+            journal.save_note(taster_id=ada.id, serving_id=cup.id, stage="warm", text="lemon")
+    listed = command("exercise", "--journal", home).output
+    assert "Taste the coded cups of Monte, Selva" in listed
+    assert "for whoever labels" not in listed
+    assert f"Ada: tasting {len(cups)} of {len(cups)}, words 0 of 1" in listed
+    assert command("share", str(back), "--taster", "Ada", "--journal", home).exit_code == 0
+
+    assert run(str(back.parent), "--journal", school, "--html", str(tmp_path / "c.html")).exit_code == 0
+    assert f"Ada: tasting {len(cups)} of {len(cups)}" in command("exercise", "--journal", school).output
+
+
+def test_a_wrong_exercise_is_said(tmp_path):
+    wrong = tmp_path / "wrong.toml"
+    wrong.write_text("title = 'x'", encoding="utf-8")
+    refused = command("exercise", str(wrong), "--journal", str(tmp_path / "s.db"))
+    assert refused.exit_code == 1
+    assert "An exercise has instructions" in refused.output
+    wrong.write_bytes(b"\xff\xfe\x00")
+    assert "no text in UTF-8" in command("exercise", str(wrong), "--journal", str(tmp_path / "s.db")).output
+    assert "No exercise is set" in command("exercise", "--journal", str(tmp_path / "s.db")).output

@@ -37,7 +37,7 @@ def begin(page: Page) -> None:
     click_run(page)
     page.wait_for_timeout(300)
     click_run(page)
-    expect(page.locator(".rd-desk").first).to_be_visible(timeout=30_000)
+    expect(page.locator(".rd-desk").first).to_be_visible(timeout=60_000)
 
 
 def fill_in(page: Page, taster: str, coffee: str) -> None:
@@ -173,10 +173,10 @@ def test_the_practice_notebook_offers_its_drills(address: str) -> None:
     with chromium_page(address.replace("Notes.ipynb", "Practice.ipynb"), DESKTOP) as page:
         begin(page)
         for drill in ("Find the place", "Name it", "Sharpen", "Tell apart", "Jars"):
-            expect(page.get_by_role("button", name=drill)).to_be_visible(timeout=30_000)
+            expect(page.get_by_role("button", name=drill)).to_be_visible(timeout=60_000)
         page.get_by_label("Taster").fill("Ilse Varga")
         page.get_by_role("button", name="Begin").click()
-        expect(page.get_by_text("which realm?")).to_be_visible(timeout=30_000)
+        expect(page.get_by_text("which realm?")).to_be_visible(timeout=60_000)
 
 
 def test_the_progress_notebook_shows_its_charts_each_with_a_sentence(
@@ -189,7 +189,7 @@ def test_the_progress_notebook_shows_its_charts_each_with_a_sentence(
         chromium_page(url.replace("Notes.ipynb", "Progress.ipynb"), DESKTOP) as page,
     ):
         begin(page)
-        expect(page.locator(".js-plotly-plot")).to_have_count(9, timeout=30_000)
+        expect(page.locator(".js-plotly-plot")).to_have_count(9, timeout=60_000)
         expect(page.locator(".rd-sentence")).to_have_count(6)
         for step in ("Words", "Precision", "Consistency", "Discrimination", "What next", "What this rests on"):
             expect(page.get_by_role("heading", name=step)).to_be_visible()

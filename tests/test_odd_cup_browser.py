@@ -16,7 +16,7 @@ from redolent.triangle import ORDERS, odd_position
 
 pytestmark = pytest.mark.browser
 
-WAIT = 30_000
+WAIT = 60_000
 """Milliseconds: the first picture loads plotly, and the machine may have more to do."""
 
 

@@ -59,7 +59,7 @@ def begin(page: Page) -> None:
     click_run(page)
     page.wait_for_timeout(300)
     click_run(page)
-    expect(page.locator(".rd-desk").first).to_be_visible(timeout=30_000)
+    expect(page.locator(".rd-desk").first).to_be_visible(timeout=60_000)
 
 
 def set_table(page: Page) -> None:
@@ -172,7 +172,7 @@ def test_a_whole_tasting_by_keyboard_with_a_kernel_restart_in_the_middle(place: 
         # What the dead kernel left on the page stays until the cell's new output is there.
         page.locator(".rd-desk").first.evaluate("(desk) => desk.classList.add('old')")
         page.locator('.jp-NotebookPanel-toolbar [data-jp-item-name="run-all"] [data-command]').click()
-        expect(page.locator(".old")).to_have_count(0, timeout=30_000)
+        expect(page.locator(".old")).to_have_count(0, timeout=60_000)
         expect(page.locator(".rd-clock")).to_be_visible()
         expect(page.locator(".rd-steps .mod-active")).to_contain_text("Pour")
         expect(page.locator(".rd-steps")).to_contain_text("Dry grounds ✓")

@@ -10,6 +10,17 @@ from redolent.classroom.apart import Apart, find_apart
 from redolent.classroom.attendance import Attendance, take_attendance
 from redolent.classroom.change import Changes, find_changes
 from redolent.classroom.coffee import CoffeeSaid, hear_coffee, shared_coffees
+from redolent.classroom.exercise import (
+    Exercise,
+    SetExercise,
+    Task,
+    answer_words,
+    list_exercises,
+    read_exercise,
+    set_exercise,
+    start_triangle,
+    track_exercise,
+)
 from redolent.classroom.gathering import Gathered, gather
 from redolent.classroom.marks import PanelMarks, mark_panel
 from redolent.classroom.review import ClassReview, review_class, review_frames
@@ -24,24 +35,33 @@ __all__ = [
     "ClassReview",
     "ClassTriangles",
     "CoffeeSaid",
+    "Exercise",
     "Gathered",
     "MentionAgreement",
     "PanelMarks",
+    "SetExercise",
     "Swaps",
+    "Task",
     "agree_on_mentions",
+    "answer_words",
     "find_apart",
     "find_changes",
     "find_swaps",
     "gather",
     "hear_coffee",
+    "list_exercises",
     "list_meetings",
     "list_said",
     "mark_panel",
     "pool",
     "pool_triangles",
     "read_class",
+    "read_exercise",
     "review_class",
     "review_frames",
+    "set_exercise",
     "shared_coffees",
+    "start_triangle",
     "take_attendance",
+    "track_exercise",
 ]

@@ -1,4 +1,4 @@
-"""``redolent class``: collect what students sent, and say what the class did, said and learned."""
+"""``redolent class`` and ``redolent exercise``: what a class did, said and learned, and what it is to do next."""
 
 import json
 from collections.abc import Iterator
@@ -10,11 +10,11 @@ import typer
 
 from redolent.cli.exchange import _fail, _reason
 from redolent.cli.journal import Place
-from redolent.cli.progress import to_dict, write_lines, write_page, write_steps
+from redolent.cli.progress import to_dict, write_lines
 from redolent.cli.reading import plain
 
 if TYPE_CHECKING:
-    from redolent.classroom import ClassReview
+    from redolent.classroom import ClassReview, SetExercise
     from redolent.journal import Journal
     from redolent.progress import Review
 
@@ -23,8 +23,9 @@ FOUR = ("words", "precision", "consistency", "discrimination")
 
 
 def register(app: typer.Typer) -> None:
-    """Add the command to the app."""
+    """Add the commands to the app."""
     app.command("class")(show_class)
+    app.command("exercise")(set_or_list)
 
 
 def show_class(
@@ -62,6 +63,8 @@ def show_class(
                 typer.echo(plain(one.finding), err=True)
             found = review_class(opened)
             if page is not None:
+                from redolent.charts.html import write_class
+
                 page.write_text(write_class(found), encoding="utf-8")
                 typer.echo(f"Written, without names: {plain(str(page))}", err=as_json)
             if pages is not None:
@@ -78,15 +81,54 @@ def show_class(
         raise typer.Exit(1)
 
 
-def write_class(review: "ClassReview") -> str:
-    """Give the page for the class, without names, as HTML that needs no network."""
-    from redolent.charts import lay_out_class
+def set_or_list(
+    file: Annotated[
+        Path | None,
+        typer.Argument(help="A TOML file with the exercise to set.", show_default="list what is set"),
+    ] = None,
+    journal: Place = None,
+) -> None:
+    """Set an exercise for a class, or list the exercises that are set, and how far each taster has got."""
+    from redolent.classroom import list_exercises, read_exercise, set_exercise
+    from redolent.journal import Journal
 
-    basis = (
-        "What the class did, said and learned. Nobody is named or ranked: everybody stands against their own past "
-        "and the spread of the class."
-    )
-    return write_steps("The class", basis, lay_out_class(review))
+    try:
+        with Journal.open(journal) as opened:
+            if file is not None:
+                given = set_exercise(opened, read_exercise(file.read_text(encoding="utf-8")))
+                typer.echo(plain(f"Set: {given.exercise.title}"))
+                coffees = {coffee.id: coffee.name for coffee in opened.coffees()}
+                for cup in opened.servings(given.tasting_id):
+                    typer.echo(plain(f"  {cup.code}  {coffees[cup.coffee_id]} (for whoever labels the samples)"))
+                typer.echo(f"Share it: redolent share FILE.jsonl --tasting {given.tasting_id} --blank")
+                return
+            found = list_exercises(opened)
+            for given in found:
+                for line in write_exercise(opened, given):
+                    typer.echo(plain(line))
+            if not found:
+                typer.echo("No exercise is set; give a TOML file, or collect one that an educator shared.")
+    except UnicodeDecodeError:
+        _fail(f"{file} is no text in UTF-8; save the exercise as such.")
+    except (OSError, ValueError) as error:
+        _fail(_reason(error))
+
+
+def write_exercise(journal: "Journal", given: "SetExercise") -> Iterator[str]:
+    """Give the lines of an exercise: what is to be done, and how far each taster has got."""
+    from redolent.classroom import track_exercise
+    from redolent.lexicon import Lexicon
+
+    lexicon = Lexicon.load()
+    yield given.exercise.title
+    yield from (f"  {line}" for line in given.exercise.instructions.splitlines())
+    yield from (f"  - {task.tell(lexicon)}" for task in given.exercise.tasks)
+    codes = [cup.code for cup in journal.servings(given.tasting_id)]
+    if codes:
+        yield f"  Cups: {', '.join(codes)}"
+    for taster, tasks in track_exercise(journal, given).groupby("taster"):
+        told = ", ".join(f"{row.task} {row.done} of {row.of}" for row in tasks.itertuples())
+        yield f"  {taster}: {told}"
 
 
 def write_students(journal: "Journal", review: "ClassReview", folder: Path) -> int:
@@ -95,6 +137,7 @@ def write_students(journal: "Journal", review: "ClassReview", folder: Path) -> i
     The files have numbers, by name: a name may hold what no file name can.
     """
     from redolent.charts import lay_out_student
+    from redolent.charts.html import write_page
 
     folder.mkdir(parents=True, exist_ok=True)
     count = 0

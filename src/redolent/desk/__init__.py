@@ -4,6 +4,7 @@ from importlib import import_module
 from typing import Any
 
 _HOME = {
+    "ClassPanel": "classroom",
     "NotesPanel": "notes",
     "OddCupPanel": "odd_cup",
     "Pad": "pad",
@@ -12,7 +13,7 @@ _HOME = {
     "TastingPanel": "tasting",
 }
 
-__all__ = ["NotesPanel", "OddCupPanel", "Pad", "PracticePanel", "ProgressPanel", "TastingPanel"]
+__all__ = ["ClassPanel", "NotesPanel", "OddCupPanel", "Pad", "PracticePanel", "ProgressPanel", "TastingPanel"]
 
 
 def __getattr__(name: str) -> Any:

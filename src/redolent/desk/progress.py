@@ -5,6 +5,7 @@ import ipywidgets as w
 from redolent.charts import Exhibit, Step, lay_out
 from redolent.desk.figures import hold
 from redolent.desk.panel import Panel, guarded, safe
+from redolent.desk.reading import showable
 from redolent.journal import Journal
 from redolent.lexicon import Lexicon
 from redolent.progress import review_journal
@@ -54,7 +55,7 @@ class ProgressPanel(Panel):
         try:
             steps = look(self.journal, self.taster.value, self.lexicon, self._got_on)
             self.findings = {step.name: step.finding for step in steps}
-            self.figures.children = tuple(_show(step) for step in steps)
+            self.figures.children = tuple(show_step(step) for step in steps)
         finally:
             self.busy.layout.visibility = "hidden"
 
@@ -80,7 +81,8 @@ def look(journal: Journal, taster_id: str, lexicon: Lexicon, on_step=None) -> tu
     return (*lay_out(review), Step("What this rests on", (Exhibit(review.basis),)))
 
 
-def _show(step: Step) -> w.VBox:
+def show_step(step: Step) -> w.VBox:
+    """Show a step of a page: its findings, each with its figure, table and numbers."""
     first, *more = step.exhibits
     head = w.HTML(f'<h3>{safe(step.name)}</h3><p class="rd-sentence">{safe(first.finding)}</p>')
     parts: list[w.Widget] = [head, *_evidence(first)]
@@ -90,7 +92,11 @@ def _show(step: Step) -> w.VBox:
 
 
 def _evidence(exhibit: Exhibit) -> list[w.Widget]:
-    figure = [hold(exhibit.figure)] if exhibit.figure is not None else []
+    figure: list[w.Widget] = [hold(exhibit.figure)] if exhibit.figure is not None else []
+    if exhibit.table is not None:
+        figure.append(
+            w.HTML(exhibit.table.map(lambda cell: showable(str(cell))).to_html(index=False, border=0, escape=True))
+        )
     if not exhibit.numbers:
         return figure
     numbers = f'<details><summary class="rd-quiet">The numbers</summary><p>{safe(exhibit.numbers)}</p></details>'

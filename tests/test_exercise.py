@@ -1,0 +1,137 @@
+"""Exercises: set as TOML, shared as one file, done, and sent back as one file."""
+
+import json
+
+import pytest
+
+from redolent.classroom import (
+    answer_words,
+    list_exercises,
+    read_exercise,
+    review_class,
+    set_exercise,
+    start_triangle,
+    track_exercise,
+)
+from redolent.journal import Journal
+from redolent.journal.collect import collect
+from redolent.journal.journal import _timed
+from redolent.journal.schema import DrillEvent
+from redolent.journal.shared import share
+from redolent.lexicon import Lexicon
+
+TOML = '''
+title = "Week 3: sour or bitter"
+instructions = """
+Take your time.
+Rinse between cups.
+"""
+[[task]]
+kind = "tasting"
+coffees = ["Monte Vespil", "Gatundiri Ridge"]
+[[task]]
+kind = "triangle"
+coffees = ["Monte Vespil", "Gatundiri Ridge"]
+triads = 3
+[[task]]
+kind = "jars"
+places = ["lemon", "walnut"]
+[[task]]
+kind = "words"
+places = ["tongue/sour", "tongue/bitter"]
+'''
+
+
+def test_an_exercise_is_read():
+    exercise = read_exercise(TOML)
+    assert exercise.title == "Week 3: sour or bitter"
+    assert exercise.instructions == "Take your time.\nRinse between cups."
+    assert [task.kind for task in exercise.tasks] == ["tasting", "triangle", "jars", "words"]
+    assert exercise.tasks[2].items == ("citrus-grove/sharp-citrus/lemon", "nut-bowl/tree-nut/walnut")
+    told = exercise.tasks[2].tell(Lexicon.load())
+    assert "2 covered jars: lemon, walnut" in told
+    assert "allergic" in told
+
+
+@pytest.mark.parametrize(
+    ("wrong", "said"),
+    [
+        ("title = ", "is no TOML"),
+        ("title = 'x'", "An exercise has instructions"),
+        ("title = 'x'\ninstructions = 'y'", r"write each under \[\[task\]\]"),
+        ("title = 'x'\ninstructions = 'y'\ntask = [1]", "A task's kind is one of"),
+        (TOML.replace('"jars"', '"sniff"'), "not 'sniff'"),
+        (TOML.replace('"walnut"', '"flumph"'), "The lexicon knows no 'flumph'"),
+        (TOML.replace("triads = 3", "triads = 1000"), "a whole number from 1 to 60"),
+        (TOML.replace("triads = 3", "triads = true"), "a whole number from 1 to 60"),
+        (TOML.replace('["lemon", "walnut"]', '["lemon", "lemon"]'), "different places"),
+        (TOML.replace('["lemon", "walnut"]', '"lemon"'), "lists its places"),
+    ],
+)
+def test_what_is_wrong_with_an_exercise_is_said_in_a_sentence(wrong, said):
+    with pytest.raises(ValueError, match=said):
+        read_exercise(wrong)
+
+
+def smell_jars(journal: Journal, taster_id: str, places) -> None:
+    """Answer jars, as the Practice notebook does."""
+    with journal._write() as session:
+        for node in places:
+            about = {"taster_id": taster_id, "asked": "jar", "answered": node, "correct": True}
+            session.add(DrillEvent(drill="jars", node=node, **about, **_timed()))
+
+
+def test_an_exercise_goes_out_and_comes_back(tmp_path):
+    school, home = Journal.open(tmp_path / "school.db"), Journal.open(tmp_path / "home.db")
+    with school, home:
+        given = set_exercise(school, read_exercise(TOML), seed=1)
+        share(school, tmp_path / "out.jsonl", tasting_id=given.tasting_id, blank=True)
+
+        # At home: the file opens as the exercise, with codes and no coffees in the cups.
+        ada = home.taster("Ada Frith")
+        collect(home, tmp_path / "out.jsonl")
+        (opened,) = list_exercises(home)
+        assert opened == given
+        cups = home.servings(given.tasting_id)
+        assert len(cups) >= 2
+        assert {cup.coffee_id for cup in cups} == {None}
+        assert not track_exercise(home, opened)["finished"].any()
+        for cup in cups:
+            home.save_note(taster_id=ada.id, serving_id=cup.id, stage="warm", text="lemon, sour")
+        run = start_triangle(home, opened, ada.id)
+        for _ in range(3):
+            triad = home.next_triad(run.id)
+            home.answer(triad.id, odd_code=triad.codes[0])
+        smell_jars(home, ada.id, opened.exercise.tasks[2].items)
+        answer_words(home, opened, ada.id, {"tongue/sour": "as lemon juice is", "tongue/bitter": "as quinine is"})
+        assert track_exercise(home, opened)["finished"].all()
+        share(home, tmp_path / "back.jsonl", taster_id=ada.id)
+
+        # At school: who has done what, under the coffees that only the educator knew.
+        collect(school, tmp_path / "back.jsonl")
+        tracked = track_exercise(school, given).set_index(["taster", "task"])
+        assert tracked.loc[("Ada Frith", "tasting"), "done"] == len(cups)
+        assert tracked.loc[("Ada Frith", "triangle"), "done"] == 3
+        assert tracked.loc[("Ada Frith", "jars"), "done"] == 2
+        assert tracked.loc[("Ada Frith", "words"), "done"] == 2
+        assert tracked["finished"].all()
+        assert set(school.notes_frame()["coffee"]) == {"Monte Vespil", "Gatundiri Ridge"}
+        assert review_class(school).attendance.tasters["triads"].tolist() == [3]
+
+
+def test_a_spoilt_exercise_in_a_file_is_passed_over():
+    with Journal.open(":memory:") as journal:
+        tasting = journal.start_tasting("x")
+        for value in ("nonsense", "[]", json.dumps({"title": "x"}), json.dumps({"tasks": [3]})):
+            journal.note_circumstance("exercise", value, tasting_id=tasting.id)
+        assert list_exercises(journal) == []
+
+
+def test_answers_are_to_the_words_of_the_exercise():
+    with Journal.open(":memory:") as journal:
+        given = set_exercise(journal, read_exercise(TOML), seed=1)
+        ada = journal.taster("Ada")
+        with pytest.raises(ValueError, match="Answer the words of the exercise"):
+            answer_words(journal, given, ada.id, {"orchard": "x"})
+        with pytest.raises(ValueError, match="Answer the words of the exercise"):
+            answer_words(journal, given, ada.id, {"tongue/sour": " "})
