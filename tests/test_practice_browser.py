@@ -9,6 +9,7 @@ import pytest
 from lab_driver import DESKTOP, TABLET, await_notebook, chromium_page, running_lab
 from playwright.sync_api import Page, expect
 from test_newcomer import begin
+from test_tasting_browser import check
 
 from redolent.journal import Journal
 from redolent.lexicon import Lexicon
@@ -71,6 +72,7 @@ def test_one_drill_of_each_kind(address: str, journal_path: Path, size: tuple[in
         begin(page)
         expect(page.get_by_label("Taster")).to_have_value("Ilse Varga", timeout=WAIT)
         look(page, "drills")
+        check(page, "Practice")
 
         choose(page, "Find the place")
         expect(page.get_by_text("From the realm down")).to_be_visible(timeout=WAIT)
@@ -128,6 +130,7 @@ def test_jars_are_smelled_blind_through_a_reload(address: str, journal_path: Pat
         page.get_by_label("Jars", exact=True).fill("6")
         page.keyboard.press("Tab")
         look(page, "jars-asked")
+        check(page, "jars")
         press(page, "Pick the jars")
         expect(page.get_by_text("6 jars are picked")).to_be_visible(timeout=WAIT)
         look(page, "jars-picked")

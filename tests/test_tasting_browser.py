@@ -310,7 +310,7 @@ def test_the_other_panels_have_no_serious_finding_of_axe(tmp_path: Path) -> None
     with open_demo(tmp_path / "demo.db"):
         pass
     with running_lab(tmp_path, env={"REDOLENT_JOURNAL": str(tmp_path / "demo.db")}) as url:
-        for name in ("Notes", "Odd-cup-out", "Practice", "Progress"):
+        for name in ("Notes", "Odd-cup-out", "Progress"):
             with chromium_page(url.replace("Notes", name), DESKTOP) as page:
                 begin(page)
                 check(page, name)
