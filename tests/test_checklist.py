@@ -4,7 +4,7 @@ import krippendorff
 import numpy as np
 import pytest
 
-from redolent.classroom import agree_on_checks, answer_checklist
+from redolent.classroom import agree_on_checks, answer_checklist, review_class
 from redolent.journal import Journal
 from redolent.journal.collect import collect
 from redolent.journal.shared import share
@@ -53,6 +53,10 @@ def test_the_agreement_is_krippendorffs(journal):
     expected = krippendorff.alpha(reliability_data=table, level_of_measurement="nominal")
     assert sour["alpha"] == pytest.approx(expected)
     assert sour["low"] < sour["alpha"] <= sour["high"]
+    from redolent.charts import lay_out_class
+
+    (step,) = [step for step in lay_out_class(review_class(journal)) if step.name == "Mention agreement"]
+    assert step.exhibits[1].finding == found.finding
     assert found.finding == "Asked yes or no, the class agrees beyond chance on acid and sour."
 
 

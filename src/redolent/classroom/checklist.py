@@ -11,8 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from redolent.journal import Journal
-from redolent.journal.rows import Circumstance
+from redolent.journal import Circumstance, Journal
 from redolent.lexicon import Lexicon
 from redolent.progress import krippendorff_alpha, wording
 
