@@ -53,7 +53,13 @@ def lay_out_class(review: ClassReview, *, names: bool = False) -> tuple[Step, ..
         Step("Who has done what", (Exhibit(did.finding, did.numbers, table=people),)),
         Step("Learning", (changed,)),
         Step("What the class said", tuple(coffees)),
-        Step("Mention agreement", (Exhibit(review.agreement.finding, review.agreement.numbers, table=_filled(alpha)),)),
+        Step(
+            "Mention agreement",
+            (
+                Exhibit(review.agreement.finding, review.agreement.numbers, table=_filled(alpha)),
+                *([Exhibit(review.checks.finding, review.checks.numbers)] if len(review.checks.places) else []),
+            ),
+        ),
         Step("Standing apart", (apart, swaps)),
         Step("Odd cups", (triangles,)),
         Step("Line marks", (Exhibit(review.marks.finding, review.marks.numbers, table=_filled(panel)),)),

@@ -9,6 +9,7 @@ from redolent.classroom.agreement import MentionAgreement, agree_on_mentions
 from redolent.classroom.apart import Apart, find_apart
 from redolent.classroom.attendance import Attendance, take_attendance
 from redolent.classroom.change import Changes, find_changes
+from redolent.classroom.checklist import Agreement, agree_on_checks, answer_checklist
 from redolent.classroom.coffee import CoffeeSaid, hear_coffee, shared_coffees
 from redolent.classroom.exercise import (
     Exercise,
@@ -29,6 +30,7 @@ from redolent.classroom.swaps import Swaps, find_swaps
 from redolent.classroom.triangles import ClassTriangles, pool, pool_triangles
 
 __all__ = [
+    "Agreement",
     "Apart",
     "Attendance",
     "Changes",
@@ -42,7 +44,9 @@ __all__ = [
     "SetExercise",
     "Swaps",
     "Task",
+    "agree_on_checks",
     "agree_on_mentions",
+    "answer_checklist",
     "answer_words",
     "find_apart",
     "find_changes",

@@ -1,5 +1,6 @@
 """The whole of it: everything that is said of a class."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import pandas as pd
@@ -8,12 +9,13 @@ from redolent.classroom.agreement import MentionAgreement, agree_on_mentions
 from redolent.classroom.apart import Apart, find_apart
 from redolent.classroom.attendance import Attendance, take_attendance
 from redolent.classroom.change import Changes, find_changes
+from redolent.classroom.checklist import KEPT, Agreement, agree_on_checks
 from redolent.classroom.coffee import CoffeeSaid, hear_coffee, shared_coffees
 from redolent.classroom.marks import PanelMarks, mark_panel
 from redolent.classroom.said import list_meetings, list_said, read_class
 from redolent.classroom.swaps import Swaps, find_swaps
 from redolent.classroom.triangles import ClassTriangles, pool_triangles
-from redolent.journal import Journal
+from redolent.journal import Circumstance, Journal
 from redolent.lexicon import Lexicon
 
 
@@ -29,6 +31,8 @@ class ClassReview:
     coffees : tuple of CoffeeSaid
         The coffees that two or more met, the one that most met first.
     agreement : MentionAgreement
+    checks : Agreement
+        Of the check-lists.
     changes : Changes
     apart : Apart
     swaps : Swaps
@@ -40,6 +44,7 @@ class ClassReview:
     attendance: Attendance
     coffees: tuple[CoffeeSaid, ...]
     agreement: MentionAgreement
+    checks: Agreement
     changes: Changes
     apart: Apart
     swaps: Swaps
@@ -54,6 +59,7 @@ class ClassReview:
             "attendance": self.attendance,
             **coffees,
             "mention agreement": self.agreement,
+            "agreement on check-lists": self.checks,
             "changes": self.changes,
             "standing apart": self.apart,
             "swaps": self.swaps,
@@ -94,6 +100,7 @@ def review_class(journal: Journal, *, lexicon: Lexicon | None = None, seed: int 
         runs=journal.runs_frame(),
         marks=journal.marks_frame(),
         personal=personal,
+        checks=journal.circumstances(kind=KEPT),
         lexicon=lexicon,
         seed=seed,
     )
@@ -106,6 +113,7 @@ def review_frames(
     runs: pd.DataFrame,
     marks: pd.DataFrame,
     personal: dict[str, dict[str, str]] | None = None,
+    checks: Iterable[Circumstance] = (),
     lexicon: Lexicon | None = None,
     seed: int = 0,
 ) -> ClassReview:
@@ -119,6 +127,7 @@ def review_frames(
         attendance=take_attendance(names, notes, runs, marks),
         coffees=tuple(hear_coffee(said, meetings, name, lexicon=lexicon) for name in shared_coffees(meetings)),
         agreement=agree_on_mentions(said, meetings, lexicon=lexicon, seed=seed),
+        checks=agree_on_checks(checks, lexicon=lexicon, seed=seed),
         changes=find_changes(said, meetings, seed=seed),
         apart=find_apart(said, meetings, lexicon=lexicon),
         swaps=find_swaps(said, lexicon=lexicon),

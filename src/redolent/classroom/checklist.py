@@ -1,0 +1,146 @@
+"""Check-lists: after the note is locked a taster is asked, place by place, whether it was there; yes or no.
+
+What was not said may have been perceived all the same, so mentions give `mention agreement` only. Asked about the same
+places, all answer the same questions, and their answers give the agreement proper.
+"""
+
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+
+from redolent.journal import Circumstance, Journal
+from redolent.lexicon import Lexicon
+from redolent.progress import krippendorff_alpha, wording
+
+KEPT = "check-list"
+RESAMPLES = 500
+LEAST_CUPS = 5
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Agreement:
+    """The agreement of answers to a check-list.
+
+    Attributes
+    ----------
+    tasters, cups : int
+    places : DataFrame
+        A row a place that was asked about: ``node``, ``label``, ``answers``, ``yes`` (share), ``alpha`` (Krippendorff,
+        nominal) with its 95 % bootstrap interval over cups, ``low`` to ``high``; None where undefined.
+    """
+
+    tasters: int
+    cups: int
+    places: pd.DataFrame
+
+    @property
+    def finding(self) -> str:
+        """What was found, in a sentence."""
+        if not len(self.places):
+            return "No check-list was answered by two at one cup yet."
+        agreed = self.places[[low is not None and low > 0 for low in self.places["low"]]]
+        if not len(agreed):
+            return "On no place is it shown that the class agrees whether it was there, more than chance would have it."
+        return f"Asked yes or no, the class agrees beyond chance on {wording.listing(agreed['label'].tolist())}."
+
+    @property
+    def numbers(self) -> str:
+        """The statistics behind the finding."""
+        return (
+            f"Krippendorff's alpha of yes or no, {wording.count(self.tasters, 'taster')}, "
+            f"{wording.count(self.cups, 'cup')}; 95 % bootstrap intervals that draw whole cups. A list puts words into "
+            "mouths, which is why it comes after the locked note and enters nobody's progress."
+        )
+
+    def to_frame(self) -> pd.DataFrame:
+        """Give a row a place."""
+        return self.places.copy()
+
+
+def answer_checklist(
+    journal: Journal, taster_id: str, serving_id: str, answers: Mapping[str, bool], *, lexicon: Lexicon | None = None
+) -> None:
+    """Keep a taster's answers on a cup.
+
+    Parameters
+    ----------
+    journal : Journal
+    taster_id, serving_id : str
+    answers : mapping of str to bool
+        By the id of a place of the lexicon.
+
+    Raises
+    ------
+    ValueError
+        Where the taster has no note on that cup yet: the list would put words into it; or a place is unknown.
+    """
+    lexicon = lexicon or Lexicon.load()
+    unknown = [node for node in answers if node not in lexicon]
+    if unknown or not answers:
+        raise ValueError(
+            f"A check-list asks about places of the lexicon; {unknown[0] if unknown else 'none'!r} is not one."
+        )
+    if all(note.serving_id != serving_id for note in journal.notes(taster_id)):
+        raise ValueError("Write and save the note on this cup first; the check-list comes after it.")
+    told = json.dumps({node: bool(answer) for node, answer in answers.items()})
+    journal.note_circumstance(KEPT, told, taster_id=taster_id, serving_id=serving_id)
+
+
+def agree_on_checks(kept: Iterable[Circumstance], *, lexicon: Lexicon | None = None, seed: int = 0) -> Agreement:
+    """Give the agreement of a class on its check-lists.
+
+    Parameters
+    ----------
+    kept : iterable of Circumstance
+        As ``Journal.circumstances(kind="check-list")`` gives them; of two answers to one question the first counts.
+    lexicon : Lexicon, optional
+    seed : int
+
+    References
+    ----------
+    See `krippendorff_alpha`.
+    """
+    lexicon = lexicon or Lexicon.load()
+    rows = [
+        (one.taster_id, one.serving_id, node, float(answer))
+        for one in kept
+        for node, answer in _read(one.value).items()
+        if node in lexicon and one.taster_id and one.serving_id
+    ]
+    told = pd.DataFrame(rows, columns=["taster", "serving", "node", "yes"])
+    told = told.drop_duplicates(["taster", "serving", "node"])
+    shared = told.groupby(["serving", "node"])["taster"].transform("size") > 1
+    told = told[shared]
+    rng = np.random.default_rng(seed)
+    places = []
+    for node, own in told.groupby("node", sort=True):
+        table = own.pivot(index="taster", columns="serving", values="yes").to_numpy(dtype=float)
+        low, high = _interval(table, rng)
+        places.append((node, lexicon[node].label, len(own), own["yes"].mean(), krippendorff_alpha(table), low, high))
+    columns = ["node", "label", "answers", "yes", "alpha", "low", "high"]
+    frame = pd.DataFrame({name: pd.Series([row[i] for row in places], dtype=object) for i, name in enumerate(columns)})
+    return Agreement(told["taster"].nunique(), told["serving"].nunique(), frame)
+
+
+def _interval(table: np.ndarray, rng: np.random.Generator) -> tuple[float | None, float | None]:
+    cups = table.shape[1]
+    if cups < LEAST_CUPS:
+        return None, None
+    drawn = (krippendorff_alpha(table[:, rng.integers(cups, size=cups)]) for _ in range(RESAMPLES))
+    draws = [alpha for alpha in drawn if alpha is not None]
+    if len(draws) <= RESAMPLES / 2:
+        return None, None
+    low, high = np.quantile(draws, [0.025, 0.975])
+    return float(low), float(high)
+
+
+def _read(value: str) -> dict[str, bool]:
+    """Read answers that may come from anybody's file."""
+    try:
+        told = json.loads(value)
+    except ValueError:
+        return {}
+    return {node: yes for node, yes in told.items() if isinstance(yes, bool)} if isinstance(told, dict) else {}
