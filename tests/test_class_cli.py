@@ -100,7 +100,7 @@ def test_a_folder_is_collected_and_listed(tmp_path):
     assert "2 tasters of 2 wrote 2 notes" in text
     assert "most said lemon (2)" in text
     # The four progress findings of each.
-    for finding in ("distinct descriptor", "reach a group or a descriptor", "No triangle run is finished yet"):
+    for finding in ("distinct descriptor", "reach a group or a descriptor", "No triangle is answered yet"):
         assert text.count(finding) >= 2
     told = json.loads(run("--journal", place, "--json").stdout, parse_constant=pytest.fail)
     assert told["tasters"] == ["<script>alert(1)</script>", "Ada Frith"]
