@@ -1,4 +1,4 @@
-"""How long the class page takes: 40 students with 200 notes each; the target is 3 s.
+"""How long the class page takes: 40 students with 200 notes each; the target is 3 s of a processor.
 
     PYTHONPATH=src python benchmarks/class_page.py [--students 40] [--notes 200]
 

@@ -1,4 +1,4 @@
-"""Take the README's pictures: the three panels, in Chromium, on an invented journal."""
+"""Take the README's pictures: the panels, in Chromium, on an invented journal."""
 
 import sys
 import tempfile
@@ -21,7 +21,7 @@ def begin(page: Page) -> None:
     click_run(page)
     page.wait_for_timeout(300)
     click_run(page)
-    expect(page.locator(".rd-desk").first).to_be_visible(timeout=30_000)
+    expect(page.locator(".rd-desk").first).to_be_visible(timeout=60_000)
 
 
 def show_notes(page: Page) -> None:
@@ -46,15 +46,27 @@ def show_odd_cup(page: Page) -> None:
         expect(page.get_by_role("heading", name=f"Triad {number} of 9")).to_be_visible()
         page.locator(".rd-cups button").nth(number % 3).click()
         page.get_by_role("button", name="Lock my answer").click()
-    expect(page.locator(".js-plotly-plot")).to_be_visible(timeout=30_000)
+    expect(page.locator(".js-plotly-plot")).to_be_visible(timeout=60_000)
+
+
+def show_tasting(page: Page) -> None:
+    """Set the table for two coffees, and write at the first cup."""
+    page.get_by_placeholder("your name").fill("Ilse Varga")
+    page.get_by_placeholder("its name").nth(0).fill("Upper Field washed")
+    page.get_by_placeholder("its name").nth(1).fill("Upper Field natural")
+    page.get_by_role("button", name="Draw the order and set the table").click()
+    expect(page.locator(".rd-pads .rd-cup").first).to_be_visible()
+    page.locator(".rd-cup").first.click()
+    page.locator(".rd-area:visible").press_sequentially("like a bakery, a hint of cedar")
+    expect(page.locator(".rd-read li").first).to_be_visible()
 
 
 def show_progress(page: Page) -> None:
     """Wait for the figures."""
-    expect(page.locator(".js-plotly-plot")).to_have_count(4, timeout=30_000)
+    expect(page.locator(".js-plotly-plot").first).to_be_visible(timeout=60_000)
 
 
-PANELS = {"Notes": show_notes, "Odd-cup-out": show_odd_cup, "Progress": show_progress}
+PANELS = {"Notes": show_notes, "Tasting": show_tasting, "Odd-cup-out": show_odd_cup, "Progress": show_progress}
 
 
 def take(folder: Path) -> None:

@@ -351,7 +351,7 @@ def test_a_folder_is_gathered_and_one_bad_file_holds_up_nobody(tmp_path):
 
 
 def test_a_large_class_takes_seconds():
-    """The target is 3 s on a quiet machine (benchmarks/class_page.py); three times that on a busy one."""
+    """The target is 3 s of a processor (benchmarks/class_page.py); three times that on a busy machine."""
     import runpy
 
     benchmark = runpy.run_path(str(Path(__file__).parents[1] / "benchmarks" / "class_page.py"))
