@@ -18,6 +18,7 @@ def school():
 
 def test_the_class_stands_with_names_or_without(school):
     panel = ClassPanel(school)
+    assert panel.shown.label == "the class"
     assert panel.findings["Learning"].startswith(f"{LEARNS} learns")
     panel.names.value = False
     assert panel.findings["Learning"].startswith("1 taster learns")
@@ -31,6 +32,8 @@ def test_one_student_is_looked_at(school):
     panel.shown.value = school.find_taster(SWAPS).id
     assert list(panel.findings)[:2] == ["Beside the class", "Words"]
     assert panel.findings["Beside the class"].startswith(SWAPS)
+    panel.look_again()
+    assert panel.shown.label == SWAPS
 
 
 def test_the_class_page_is_written(school, tmp_path):

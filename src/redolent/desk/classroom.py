@@ -68,8 +68,10 @@ class ClassPanel(Panel):
         """Review the class, and show what is chosen."""
         self.review = review_class(self.journal, lexicon=self.lexicon)
         options = [("the class", CLASS), *((taster.name, taster.id) for taster in self.journal.tasters())]
+        chosen = self.shown.value
         if tuple(self.shown.options) != tuple(options):
             self.shown.options = options
+        self.shown.value = chosen if chosen in dict(options).values() else CLASS
         self.show()
 
     @guarded
