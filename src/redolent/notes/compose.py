@@ -61,7 +61,8 @@ class Draft:
         self._found: list[Found] | None = found
         self.cover: list[Found | None] = [None] * len(words)
         for f in found:
-            self.cover[f.first : f.last + 1] = [f] * (f.last + 1 - f.first)
+            for k in range(f.first, f.last + 1):
+                self.cover[k] = f
 
     @property
     def found(self) -> list[Found]:

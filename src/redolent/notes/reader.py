@@ -46,11 +46,14 @@ def read(text: str, *, lexicon: Lexicon | None = None, personal: Personal = ()) 
     mentions, reasons = [], []
     for f in draft.found:
         (start, end), scope = tokens.span(f.first, f.last), scopes.get(id(f), PLAIN)
-        mentions.append(
-            Mention(start, end, text[start:end], f.node, scope.present, scope.strength, scope.hedged, f.how)
-        )
+        said = (start, end, text[start:end], f.node, scope.present, scope.strength, scope.hedged, f.how)
+        mentions.append(_make(Mention, said))
         reasons.append((f.words, f.rule, scope.causes))
     return Reading(text, tuple(mentions), _unplaced(draft), tuple(reasons))
+
+
+# Makes a named tuple in half the time that its name takes.
+_make = tuple.__new__
 
 
 def _may_place(word: str) -> bool:

@@ -13,7 +13,7 @@ denial never cross a stop or a heading.
 
 from dataclasses import dataclass, field
 
-from redolent.notes.aside import find_told
+from redolent.notes.aside import TOLD, find_told
 from redolent.notes.compose import MOUTH_AND_WHOLE, Draft
 from redolent.notes.grammar import Cue, Effect, Phrase, index_cues, words
 from redolent.notes.match import Found
@@ -112,7 +112,7 @@ class _Walk:
         self.sentence: list[Found] = []
         self.met: Found | None = None
         self.open: list[_Open] = []
-        self.told = find_told(draft)
+        self.told = find_told(draft) if draft.said & TOLD else ()
 
     def scope(self, f: Found) -> Scope:
         """Give what holds of `f`; most mentions are plain and have nothing of their own."""
@@ -138,8 +138,10 @@ class _Walk:
                 continue
             if said & _CUE or (said & _OPENS_CUE and i + 1 < n and (keys[i], keys[i + 1]) in pairs):
                 step = self._cue(i) or 1
-            if self.open or said & _ENDS:
+            if self.open:
                 self._close(i, step)
+            elif said & _ENDS:
+                self.sentence = []
             i += step
         return self.scopes
 
@@ -273,8 +275,7 @@ class _Walk:
     def _close(self, i: int, step: int) -> None:
         """End what does not reach past token `i`."""
         if self.draft.traits[i] & _ENDS:
-            if self.open:
-                self.open = [o for o in self.open if o.cue.reach == "sentence" and self.keys[i] == ":"]
+            self.open = [o for o in self.open if o.cue.reach == "sentence" and self.keys[i] == ":"]
             self.sentence = []
             return
         self.open = [o for o in self.open if i <= o.at < i + step or self._goes_on(o, i)]

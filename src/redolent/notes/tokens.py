@@ -135,7 +135,7 @@ class Tokens(list[Token]):
     def __init__(self, text: str) -> None:
         chunks = text.split(" ")
         split = list(map(_CHUNKS.__getitem__, chunks))
-        super().__init__(chain.from_iterable(split))
+        self.extend(chain.from_iterable(split))
         # Up to and with each chunk, how many tokens there are, and where it ends but for the blanks before it.
         self._counts = list(accumulate(map(len, split)))
         self._ends = [0, *accumulate(map(len, chunks))]
