@@ -36,7 +36,11 @@ def running_server() -> Iterator[URL]:
         for path in (folder, folder / "password"):
             shutil.chown(path, "postgres", "postgres")
     data = folder / "data"
-    options = f"-c listen_addresses=127.0.0.1 -c port={port} -c unix_socket_directories={folder} -c fsync=off"
+    # A vacuum that comes by itself runs as the superuser, and keeps whoever made a database from dropping it.
+    options = (
+        f"-c listen_addresses=127.0.0.1 -c port={port} -c unix_socket_directories={folder} "
+        "-c fsync=off -c autovacuum=off"
+    )
 
     def call(program: str, *arguments: object) -> None:
         subprocess.run(
