@@ -16,7 +16,7 @@ from start_up import name_origin
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
 
-from lab_driver import chromium_page, click_run, running_lab
+from lab_driver import begin, chromium_page, running_lab
 from playwright.sync_api import Page
 
 from redolent.desk import TastingPanel
@@ -65,9 +65,7 @@ def fill(path: Path, notes: int) -> None:
 
 def measure(page: Page, keys: int) -> tuple[list[float], list[float]]:
     """Type, and give the ms from each key to its frame, and from each pause to the lit word."""
-    click_run(page)
-    page.wait_for_timeout(300)
-    click_run(page)
+    begin(page)
     area = page.locator(".rd-open .rd-area")
     area.click()
     page.keyboard.press("Control+End")

@@ -7,21 +7,13 @@ from pathlib import Path
 HERE = Path(__file__).resolve().parent
 sys.path.insert(0, str(HERE.parent / "tests"))
 
-from lab_driver import chromium_page, click_run, running_lab  # noqa: E402
+from lab_driver import begin, chromium_page, running_lab  # noqa: E402
 from playwright.sync_api import Page, expect  # noqa: E402
 
 from redolent.demo import open_demo  # noqa: E402
 
 SIZE = (1050, 1250)
 NOTE = "No smoke, but a hint of bluberry and dark choc. Syrupy body, bright acidity; maybe fig as it cools."
-
-
-def begin(page: Page) -> None:
-    """Run the notebook as its instruction says."""
-    click_run(page)
-    page.wait_for_timeout(300)
-    click_run(page)
-    expect(page.locator(".rd-desk").first).to_be_visible(timeout=60_000)
 
 
 def show_notes(page: Page) -> None:

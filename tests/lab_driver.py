@@ -187,6 +187,14 @@ def click_run(page: Page) -> None:
     page.locator('.jp-NotebookPanel-toolbar [data-jp-item-name="run"] [data-command]').click()
 
 
+def begin(page: Page, within: float = 60) -> None:
+    """Do what the notebook's one instruction says, click ▶ twice, and wait for the panel; seconds."""
+    click_run(page)
+    page.wait_for_timeout(300)
+    click_run(page)
+    expect(page.locator(".rd-desk").first).to_be_visible(timeout=within * 1000)
+
+
 def outputs(page: Page) -> Locator:
     """Return the outputs of the notebook's code cells."""
     return page.locator(".jp-CodeCell .jp-OutputArea-output")
@@ -209,6 +217,7 @@ __all__ = [
     "TABLET",
     "await_idle",
     "await_notebook",
+    "begin",
     "chromium_page",
     "click_run",
     "folder_of",

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from lab_driver import DESKTOP, await_notebook, chromium_page, click_run, running_lab
+from lab_driver import DESKTOP, await_notebook, begin, chromium_page, running_lab
 from playwright.sync_api import Page, expect
 
 from redolent.demo import open_demo
@@ -30,14 +30,6 @@ def journal_path(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def address(home: Path, journal_path: Path) -> Iterator[str]:
     with running_lab(home, env={"REDOLENT_JOURNAL": str(journal_path)}) as url:
         yield url
-
-
-def begin(page: Page) -> None:
-    """Do what the notebook's one instruction says: click ▶ twice."""
-    click_run(page)
-    page.wait_for_timeout(300)
-    click_run(page)
-    expect(page.locator(".rd-desk").first).to_be_visible(timeout=60_000)
 
 
 def fill_in(page: Page, taster: str, coffee: str) -> None:

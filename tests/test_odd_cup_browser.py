@@ -7,9 +7,8 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-from lab_driver import DESKTOP, TABLET, await_notebook, chromium_page, folder_of, running_lab
+from lab_driver import DESKTOP, TABLET, await_notebook, begin, chromium_page, folder_of, running_lab
 from playwright.sync_api import Page, expect
-from test_newcomer import begin
 
 from redolent.journal import Journal
 from redolent.triangle import ORDERS, odd_position

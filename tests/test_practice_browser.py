@@ -6,9 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from lab_driver import DESKTOP, TABLET, await_notebook, chromium_page, running_lab
+from lab_driver import DESKTOP, TABLET, await_notebook, begin, chromium_page, running_lab
 from playwright.sync_api import Page, expect
-from test_newcomer import begin
 from test_tasting_browser import check
 
 from redolent.journal import Journal

@@ -12,7 +12,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from lab_driver import chromium_page, click_run, running_lab
+from lab_driver import begin, chromium_page, running_lab
 from playwright.sync_api import expect
 
 from redolent.journal import Journal
@@ -42,10 +42,7 @@ def main(folder: Path) -> None:
         running_lab(folder / "home", env={"REDOLENT_JOURNAL": str(journal_path)}) as url,
         chromium_page(url, asked=asked) as page,
     ):
-        click_run(page)
-        page.wait_for_timeout(300)
-        click_run(page)
-        expect(page.locator(".rd-desk").first).to_be_visible(timeout=30_000)
+        begin(page)
         page.get_by_placeholder("your name").fill("Ilse Varga")
         page.get_by_placeholder("its name, or the code of the cup").fill("Harvest Lot 3")
         page.locator(".rd-area").press_sequentially("a hint of lemon")

@@ -9,6 +9,7 @@ import typer
 import redolent
 from redolent.cli import classroom, exchange, journal, progress
 from redolent.cli.dose import dose
+from redolent.cli.terminal import refuse
 from redolent.cli.triangle import triangle_app
 
 app = typer.Typer(
@@ -97,7 +98,7 @@ def read(
         notes = split_notes(raw)
     except (OSError, UnicodeDecodeError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        _fail(f"{file} cannot be read ({reason}); give a text file in UTF-8, or - for standard input.")
+        refuse(f"{file} cannot be read ({reason}); give a text file in UTF-8, or - for standard input.")
     (print_json if as_json else print_table)(notes)
 
 
@@ -115,7 +116,7 @@ def check_lexicon(
     for finding in findings:
         typer.echo(str(finding))
     if findings:
-        _fail("1 finding." if len(findings) == 1 else f"{len(findings)} findings.")
+        refuse("1 finding." if len(findings) == 1 else f"{len(findings)} findings.")
     lexicon = redolent.Lexicon.load(folder)
     counts = ", ".join(f"{len(lexicon.at(level))} {plural}" for level, plural in _LEVELS.items())
     typer.echo(f"The lexicon is sound: {counts}; {len(lexicon.surface_forms())} surface forms.")
@@ -135,7 +136,7 @@ def export_lexicon(
     try:
         Path(file).write_text(text, encoding="utf-8")
     except OSError as error:
-        _fail(f"{file} cannot be written ({error.strerror or error}); name another file.")
+        refuse(f"{file} cannot be written ({error.strerror or error}); name another file.")
 
 
 _LEVELS = {"realm": "realms", "family": "families", "group": "groups", "descriptor": "descriptors"}
@@ -151,12 +152,5 @@ def find_in_lexicon(words: Annotated[list[str], typer.Argument(help="A word, or 
     node = lexicon.find(wanted)
     hits = [node] if node else lexicon.search(wanted)[:8]
     if not hits:
-        _fail(f"Nothing in the lexicon is called {wanted!r}; try another word for it.")
+        refuse(f"Nothing in the lexicon is called {wanted!r}; try another word for it.")
     typer.echo("\n\n".join(describe(hit, lexicon) for hit in hits))
-
-
-def _fail(sentence: str) -> None:
-    from redolent.cli.reading import plain
-
-    typer.echo(plain(sentence), err=True)
-    raise typer.Exit(1)

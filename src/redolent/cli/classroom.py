@@ -1,17 +1,16 @@
 """``redolent class`` and ``redolent exercise``: what a class did, said and learned, and what it is to do next."""
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from redolent.cli.exchange import _fail, _reason
 from redolent.cli.journal import Place
 from redolent.cli.progress import to_dict, write_lines
-from redolent.cli.reading import plain
+from redolent.cli.terminal import explain, plain, refuse
 
 if TYPE_CHECKING:
     from redolent.classroom import ClassReview, SetExercise
@@ -67,16 +66,18 @@ def show_class(
 
                 page.write_text(write_class(found), encoding="utf-8")
                 typer.echo(f"Written, without names: {plain(str(page))}", err=as_json)
+            told = pages is not None or as_json or page is None
+            reviews = list(_review_all(opened)) if told else []
             if pages is not None:
-                count = write_students(opened, found, pages)
+                count = write_students(found, reviews, pages)
                 typer.echo(f"Written: a page for each of {count} students in {plain(str(pages))}", err=as_json)
             if as_json:
-                typer.echo(json.dumps(to_object(found, _review_all(opened)), allow_nan=False))
+                typer.echo(json.dumps(to_object(found, reviews), allow_nan=False))
             elif page is None and pages is None:
-                for line in write_text(found, _review_all(opened)):
+                for line in write_text(found, reviews):
                     typer.echo(line)
         except (OSError, ValueError) as error:
-            _fail(_reason(error))
+            refuse(explain(error))
     if any(one.merge is None for one in gathered):
         raise typer.Exit(1)
 
@@ -109,9 +110,9 @@ def set_or_list(
             if not found:
                 typer.echo("No exercise is set; give a TOML file, or collect one that an educator shared.")
     except UnicodeDecodeError:
-        _fail(f"{file} is no text in UTF-8; save the exercise as such.")
+        refuse(f"{file} is no text in UTF-8; save the exercise as such.")
     except (OSError, ValueError) as error:
-        _fail(_reason(error))
+        refuse(explain(error))
 
 
 def write_exercise(journal: "Journal", given: "SetExercise") -> Iterator[str]:
@@ -131,7 +132,7 @@ def write_exercise(journal: "Journal", given: "SetExercise") -> Iterator[str]:
         yield f"  {taster}: {told}"
 
 
-def write_students(journal: "Journal", review: "ClassReview", folder: Path) -> int:
+def write_students(review: "ClassReview", reviews: "Sequence[Review]", folder: Path) -> int:
     """Write a page for each student who wrote a note into a folder, and give their number.
 
     The files have numbers, by name: a name may hold what no file name can.
@@ -140,14 +141,13 @@ def write_students(journal: "Journal", review: "ClassReview", folder: Path) -> i
     from redolent.charts.html import write_page
 
     folder.mkdir(parents=True, exist_ok=True)
-    count = 0
-    for count, own in enumerate(_review_all(journal), 1):
+    for count, own in enumerate(reviews, 1):
         text = write_page(own, (lay_out_student(review, own.taster),))
         (folder / f"{count:02d} {_file_name(own.taster)}.html").write_text(text, encoding="utf-8")
-    return count
+    return len(reviews)
 
 
-def write_text(review: "ClassReview", reviews: "Iterator[Review]") -> Iterator[str]:
+def write_text(review: "ClassReview", reviews: "Sequence[Review]") -> Iterator[str]:
     """Give the educator's lines for a terminal: the class with names, then each student's four findings."""
     from redolent.charts import Exhibit, Step, lay_out_class
 
@@ -160,7 +160,7 @@ def write_text(review: "ClassReview", reviews: "Iterator[Review]") -> Iterator[s
         yield from write_lines([Step(plain(own.taster), tuple(exhibits))])
 
 
-def to_object(review: "ClassReview", reviews: "Iterator[Review]") -> dict:
+def to_object(review: "ClassReview", reviews: "Sequence[Review]") -> dict:
     """Give everything as plain dicts and lists."""
     results = {
         name: {
@@ -177,10 +177,11 @@ def to_object(review: "ClassReview", reviews: "Iterator[Review]") -> dict:
 def _review_all(journal: "Journal") -> "Iterator[Review]":
     from redolent.progress import review_journal
 
-    wrote = {note.taster_id for note in journal.notes()}
+    notes = journal.notes_frame()
+    wrote = set(notes["taster_id"])
     for taster in journal.tasters():
         if taster.id in wrote:
-            yield review_journal(journal, taster.id)
+            yield review_journal(journal, taster.id, notes=notes)
 
 
 def _file_name(name: str) -> str:

@@ -5,6 +5,7 @@ from typing import Annotated
 
 import typer
 
+from redolent.cli.terminal import refuse
 from redolent.tasting.dose import STRENGTH, Dose, dose_cup
 from redolent.tasting.units import parse_altitude, parse_volume, to_fahrenheit
 from redolent.tasting.water import Water, plan_water
@@ -22,10 +23,7 @@ def dose(
         taken = dose_cup(parse_volume(cup), strength, scale)
         water = plan_water(parse_altitude(altitude))
     except ValueError as error:
-        from redolent.cli.reading import plain
-
-        typer.echo(plain(str(error)), err=True)
-        raise typer.Exit(1) from error
+        refuse(str(error))
     typer.echo(json.dumps(summarize(taken, water)) if as_json else write(taken, water))
 
 

@@ -6,11 +6,12 @@ from contextlib import contextmanager
 from dataclasses import replace
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from redolent.cli.journal import Place
+from redolent.cli.terminal import explain, refuse, say
 
 if TYPE_CHECKING:
     from redolent.journal import Journal
@@ -103,7 +104,7 @@ def collect_files(
                 _say_merge(file, collect(opened, file))
             except (OSError, ValueError) as error:
                 refused += 1
-                _say(f"{file}: refused, nothing of it was merged. {_reason(error)}", err=True)
+                say(f"{file}: refused, nothing of it was merged. {explain(error)}", err=True)
     if refused:
         raise typer.Exit(1)
 
@@ -192,7 +193,7 @@ def _plan(file: Path, choices: "Choices", advance: Callable[[int, int], None]) -
             return make_plan(file, choices, advance=advance)
         except Unclear as unclear:
             if not _is_terminal():
-                _fail(f"{unclear.question} Say it with {_option(unclear)}.")
+                refuse(f"{unclear.question} Say it with {_option(unclear)}.")
             choices = _choose(choices, unclear.field, _ask(unclear))
 
 
@@ -211,9 +212,9 @@ def _choose(choices: "Choices", field: str, answer: str) -> "Choices":
 
 
 def _ask(unclear: "Unclear") -> str:
-    _say(unclear.question)
+    say(unclear.question)
     for number, answer in enumerate(unclear.answers, 1):
-        _say(f"  {number}  {answer}")
+        say(f"  {number}  {answer}")
     while True:
         given = typer.prompt("Number" if unclear.answers else "Answer").strip()
         if not unclear.answers and given:
@@ -272,17 +273,17 @@ def _find_tasting(journal: "Journal", wanted: str) -> str:
 
 def _say_plan(plan: "Plan") -> None:
     for sentence in plan.said:
-        _say(sentence)
+        say(sentence)
     for name, held in plan.used.items():
-        _say(f"  {name} -> {held}")
+        say(f"  {name} -> {held}")
     if plan.unused:
-        _say(f"Columns that are not imported: {', '.join(plan.unused)}")
+        say(f"Columns that are not imported: {', '.join(plan.unused)}")
     for entry in plan.entries[:3]:
         text = entry.text if len(entry.text) <= 60 else f"{entry.text[:57]}..."
-        _say(f"  row {entry.line}: {entry.day}, {entry.taster}, {entry.coffee or 'no coffee'}, {entry.stage}: {text}")
+        say(f"  row {entry.line}: {entry.day}, {entry.taster}, {entry.coffee or 'no coffee'}, {entry.stage}: {text}")
     typer.echo(f"{_plural(len(plan.entries), 'note')} in the file.")
     for row in plan.refused[:_SHOWN]:
-        _say(f"  row {row.line} cannot land: {row.reason}")
+        say(f"  row {row.line} cannot land: {row.reason}")
     if len(plan.refused) > _SHOWN:
         typer.echo(f"  and {len(plan.refused) - _SHOWN} more that cannot land")
 
@@ -297,9 +298,9 @@ def _say_landing(landing: "Landing", verb: str) -> None:
 
 def _say_merge(file: Path, merge: "Merge") -> None:
     forgotten = f", {merge.forgotten} of forgotten tasters left out" if merge.forgotten else ""
-    _say(f"{file}: new: {_count(merge.added)}; {merge.known} were there{forgotten}")
+    say(f"{file}: new: {_count(merge.added)}; {merge.known} were there{forgotten}")
     for sentence in merge.left_out:
-        _say(f"  {sentence}")
+        say(f"  {sentence}")
 
 
 def _count(counts: dict[str, int]) -> str:
@@ -310,27 +311,10 @@ def _plural(count: int, noun: str) -> str:
     return f"{count:,} {noun}{'' if count == 1 else 's'}"
 
 
-def _say(sentence: str, *, err: bool = False) -> None:
-    from redolent.cli.reading import plain
-
-    typer.echo(plain(sentence), err=err)
-
-
-def _fail(sentence: str) -> NoReturn:
-    _say(sentence, err=True)
-    raise typer.Exit(1)
-
-
-def _reason(error: Exception) -> str:
-    if isinstance(error, OSError):
-        return f"{error.filename or 'The file'} cannot be used ({error.strerror or error}); check it and its folder."
-    return str(error)
-
-
 @contextmanager
 def _refusing() -> Iterator[None]:
     """Turn what can be wrong with files and journals into one sentence."""
     try:
         yield
     except (OSError, ValueError) as error:
-        _fail(_reason(error))
+        refuse(explain(error))

@@ -1,9 +1,11 @@
 """The commands that look after a journal: backup, restore, check, recover, forget, migrate, login."""
 
 from pathlib import Path
-from typing import Annotated, NoReturn
+from typing import Annotated
 
 import typer
+
+from redolent.cli.terminal import refuse, say
 
 app = typer.Typer(help="Look after the journal: back it up, check it, bring it back.", no_args_is_help=True)
 
@@ -32,7 +34,7 @@ def back_up(
         else:
             typer.echo(f"Backed up to {backup.take(file)}")
     except JournalError as error:
-        _fail(str(error))
+        refuse(str(error))
 
 
 @app.command("restore")
@@ -50,12 +52,12 @@ def restore_backup(
         file = _file(journal, must_exist=False)
         source = chosen or next(iter(backup.list_backups(file)), None)
         if source is None or not source.exists():
-            _fail(f"There is no backup at {source or backup.folder_of(file)}; name one.")
+            refuse(f"There is no backup at {source or backup.folder_of(file)}; name one.")
         if not yes:
             typer.confirm(f"Put {source} in the place of {file}? What is there now is kept.", abort=True)
         replaced = backup.restore(file, source)
     except JournalError as error:
-        _fail(str(error))
+        refuse(str(error))
     typer.echo(f"Restored {file} from {source}" + (f"; what stood there is in {replaced}" if replaced else ""))
 
 
@@ -69,11 +71,13 @@ def check_journal(journal: Place = None) -> None:
     try:
         report = check(locate(journal))
     except JournalError as error:
-        _fail(str(error))
+        refuse(str(error))
     for finding in report.findings:
-        _say(finding)
+        say(finding)
     if report.findings:
-        _fail("The journal is not sound; nothing was changed. See: redolent journal restore, redolent journal recover.")
+        refuse(
+            "The journal is not sound; nothing was changed. See: redolent journal restore, redolent journal recover."
+        )
     against = f"compared with {report.backup}" if report.backup else "no backup yet"
     counts = f"{report.tasters} tasters, {report.notes} notes with every revision, {report.runs} triangle runs"
     typer.echo(f"The journal is sound: {counts}; {against}.")
@@ -88,7 +92,7 @@ def recover_journal(journal: Place = None) -> None:
     try:
         found = recover(_file(journal))
     except JournalError as error:
-        _fail(str(error))
+        refuse(str(error))
     typer.echo(
         f"Recovered {found.rows} rows, {found.notes} of them notes, {found.kept} of them from the backup; "
         f"{found.lost} places could not be read.\nThe copy is {found.path}\n"
@@ -108,11 +112,11 @@ def forget_taster(
         with Journal.open(journal) as opened:
             found = opened.find_taster(taster)
             if found is None:
-                _fail(f"There is no taster {taster!r} in {opened.url}.")
+                refuse(f"There is no taster {taster!r} in {opened.url}.")
             file = file_of(locate(journal))
             copies = len(list(backup.folder_of(file).glob("*.db"))) if file else 0
             if not yes:
-                _say(
+                say(
                     f"This removes {found.name} from {opened.url}: {len(opened.notes(found.id))} notes and "
                     f"{len(opened.runs(found.id))} triangle runs, and the tastings and coffees that nobody else "
                     f"needs. Its {copies} backups are deleted and one new one is taken. It cannot be undone. "
@@ -121,8 +125,8 @@ def forget_taster(
                 typer.confirm("Forget them?", abort=True)
             opened.forget(found.id)
     except JournalError as error:
-        _fail(str(error))
-    _say(f"Forgotten: {found.name}. A tombstone keeps a later collect from bringing them back.")
+        refuse(str(error))
+    say(f"Forgotten: {found.name}. A tombstone keeps a later collect from bringing them back.")
 
 
 @app.command("migrate")
@@ -143,7 +147,7 @@ def migrate_journal(journal: Place = None) -> None:
         finally:
             engine.dispose()
     except JournalError as error:
-        _fail(str(error))
+        refuse(str(error))
     typer.echo(f"The journal's schema is {found}.")
 
 
@@ -161,7 +165,7 @@ def make_login(
         with Journal.open(journal) as opened:
             url = opened.add_login(opened.taster(taster).id if taster else None)
     except ValueError as error:
-        _fail(str(error))
+        refuse(str(error))
     typer.echo(f"REDOLENT_JOURNAL={url}")
 
 
@@ -170,20 +174,7 @@ def _file(place: str | None, *, must_exist: bool = True) -> Path:
 
     file = file_of(locate(place))
     if file is None:
-        _fail("This journal is not a file; back it up with its server's own tools.")
+        refuse("This journal is not a file; back it up with its server's own tools.")
     if must_exist and not file.exists():
-        _fail(f"There is no journal at {file}; name the one that you mean with --journal.")
+        refuse(f"There is no journal at {file}; name the one that you mean with --journal.")
     return file
-
-
-def _say(sentence: str) -> None:
-    from redolent.cli.reading import plain
-
-    typer.echo(plain(sentence))
-
-
-def _fail(sentence: str) -> NoReturn:
-    from redolent.cli.reading import plain
-
-    typer.echo(plain(sentence), err=True)
-    raise typer.Exit(1)

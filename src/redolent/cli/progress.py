@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from redolent.cli.reading import plain
+from redolent.cli.terminal import plain, refuse
 
 if TYPE_CHECKING:
     from redolent.charts import Step
@@ -58,9 +58,9 @@ def show_progress(
 
                 page.write_text(write_page(review), encoding="utf-8")
         except ValueError as error:
-            _fail(str(error))
+            refuse(str(error))
         except OSError as error:
-            _fail(f"{page} cannot be written ({error.strerror or error}); name another file.")
+            refuse(f"{page} cannot be written ({error.strerror or error}); name another file.")
     if as_json:
         typer.echo(json.dumps(to_dict(review), allow_nan=False))
     elif page is not None:
@@ -141,8 +141,3 @@ def _progress_bar():
         sys.stderr.flush()
 
     return on_step
-
-
-def _fail(sentence: str) -> None:
-    typer.echo(plain(sentence), err=True)
-    raise typer.Exit(1)

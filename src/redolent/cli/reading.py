@@ -4,6 +4,7 @@ import json
 import sys
 from typing import TextIO
 
+from redolent.cli.terminal import plain
 from redolent.lexicon import NO_REFERENCE, Lexicon, Node
 from redolent.notes import Reading, read
 
@@ -48,11 +49,6 @@ def write_reading(reading: Reading, lexicon: Lexicon) -> str:
     widths = [max(len(row[k]) for row in rows) for k in (0, 1)]
     lines += [f"  {row[0]:<{widths[0]}}  {row[1]:<{widths[1]}}  {row[2]}".rstrip() for row in rows]
     return "\n".join(lines)
-
-
-def plain(text: str) -> str:
-    """Keep control characters of a text from steering the terminal."""
-    return "".join(c if c.isprintable() else "\ufffd" for c in text.replace("\t", " "))
 
 
 def describe(node: Node, lexicon: Lexicon) -> str:

@@ -1,9 +1,11 @@
 """Triangle tests on the command line: the plan and the result."""
 
 import json
-from typing import Annotated, Any, NoReturn
+from typing import Annotated, Any
 
 import typer
+
+from redolent.cli.terminal import refuse
 
 triangle_app = typer.Typer(help="Plan a triangle test, and judge its result.", no_args_is_help=True)
 
@@ -47,7 +49,7 @@ def plan_triads(
             return
         lines = [planned.finding, f"  {planned.saw}", f"  {split_sittings(planned.triads).finding}"]
     except ValueError as error:
-        _fail(error)
+        refuse(str(error), code=2)
     typer.echo("\n".join(lines))
 
 
@@ -65,7 +67,7 @@ def judge_result(
             raise ValueError("Give both --correct, the triads with the odd cup found, and --of, the triads answered.")
         verdict = judge(_whole("--correct", correct), _whole("--of", of))
     except ValueError as error:
-        _fail(error)
+        refuse(str(error), code=2)
     if as_json:
         typer.echo(_json(verdict.to_dict()))
         return
@@ -88,10 +90,3 @@ def _whole(option: str, text: str | None) -> int | None:
 
 def _json(told: dict[str, Any]) -> str:
     return json.dumps(told, allow_nan=False)
-
-
-def _fail(error: ValueError) -> NoReturn:
-    from redolent.cli.reading import plain
-
-    typer.echo(plain(str(error)), err=True)
-    raise typer.Exit(2) from error

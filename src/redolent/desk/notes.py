@@ -8,7 +8,7 @@ import ipywidgets as w
 import numpy as np
 
 from redolent.desk.pad import Pad
-from redolent.desk.panel import Panel, guarded, safe
+from redolent.desk.panel import Panel, chief, guarded, local_now, safe
 from redolent.desk.reading import read_for, split_text
 from redolent.journal import Journal, Note
 from redolent.lexicon import Lexicon
@@ -41,7 +41,7 @@ class NotesPanel(Panel):
     ) -> None:
         super().__init__("Write a note", journal)
         self.lexicon = lexicon or Lexicon.load()
-        self._now = now or (lambda: datetime.now().astimezone())
+        self._now = now or local_now
         self._own_clock = now is None
         self._rng = np.random.default_rng(seed)
         self._places = _places(self.lexicon)
@@ -53,8 +53,7 @@ class NotesPanel(Panel):
         self.stage = w.ToggleButtons(options=[(GUIDE[name].label, name) for name in STAGES], value="hot")
         self.task = w.HTML()
         self.pad = Pad(label="Your note", placeholder="What do you smell and taste? Your own words, as they come.")
-        self.save = w.Button(description="Save the note")
-        self.save.add_class("rd-chief")
+        self.save = chief("Save the note")
         self.status = w.HTML()
         self.unplaced = w.Dropdown(description="This word")
         self.place = w.Combobox(description="stands at", placeholder="type to find a place", ensure_option=True)

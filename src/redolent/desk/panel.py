@@ -2,6 +2,7 @@
 
 import html
 from collections.abc import Callable
+from datetime import datetime
 from functools import wraps
 from pathlib import Path
 from tempfile import TemporaryFile
@@ -31,6 +32,18 @@ def check_folder(folder: Path) -> None:
         raise ValueError(
             f"The sheets cannot be written to {folder.resolve()} ({reason}); make that folder writable."
         ) from error
+
+
+def chief(description: str) -> w.Button:
+    """Make the button that a screen is for."""
+    button = w.Button(description=description)
+    button.add_class("rd-chief")
+    return button
+
+
+def local_now() -> datetime:
+    """Give the local time, aware."""
+    return datetime.now().astimezone()
 
 
 class Panel(w.VBox):

@@ -11,7 +11,7 @@ import numpy as np
 from redolent.blind import Seal, seal
 from redolent.desk.countdown import Countdown
 from redolent.desk.household_form import HouseholdForm
-from redolent.desk.panel import Panel, check_folder, guarded, safe
+from redolent.desk.panel import Panel, check_folder, chief, guarded, local_now, safe
 from redolent.journal import Journal
 from redolent.lexicon import LEVELS, Lexicon
 from redolent.practice import (
@@ -83,20 +83,20 @@ class PracticePanel(Panel):
         super().__init__("Practise", journal)
         self.lexicon = lexicon or Lexicon.load()
         self._folder = Path(folder)
-        self._now = now or (lambda: datetime.now().astimezone())
+        self._now = now or local_now
         self._rng = np.random.default_rng(seed)
         self.taster = w.Combobox(description="Taster", placeholder="your name", ensure_option=False)
         self.drill = w.ToggleButtons(options=[(name, key) for key, name in DRILLS.items()])
         self.minutes = w.ToggleButtons(description="Minutes", options=[(str(one), one) for one in MINUTES])
         self.about, self.due = w.HTML(), w.HTML()
-        self.begin = _chief("Begin")
+        self.begin = chief("Begin")
         self.question, self.told = w.HTML(), w.HTML()
         self.choices = w.ToggleButtons(options=())
         self.choices.add_class("rd-steps")
         self.answer = w.Textarea(description="Your answer", rows=4)
         self.answer.add_class("rd-answer")
         self.countdown = Countdown()
-        self.lock, self.onward = _chief("Lock the answer"), _chief("Next")
+        self.lock, self.onward = chief("Lock the answer"), chief("Next")
         self.leave = w.Button(description="Enough for now")
         self.household = HouseholdForm()
         self.goal = w.ToggleButtons(description="Goal", options=GOALS)
@@ -106,7 +106,7 @@ class PracticePanel(Panel):
         )
         self.number = w.BoundedIntText(description="Jars", min=FEWEST, max=MOST, value=8)
         self.way = w.ToggleButtons(options=[("Somebody prepares them", "helper"), ("I am alone", "self-reported")])
-        self.draw = _chief("Pick the jars")
+        self.draw = chief("Pick the jars")
         self.level = w.ToggleButtons(description="Judge to the", options=LEVELS, value="descriptor")
         self.was = w.ToggleButtons(options=())
 
@@ -629,12 +629,6 @@ class PracticePanel(Panel):
         self._busy = True
         buttons.options, buttons.value, buttons.disabled = options, None, False
         self._busy = False
-
-
-def _chief(said: str) -> w.Button:
-    button = w.Button(description=said)
-    button.add_class("rd-chief")
-    return button
 
 
 def _count(number: int, noun: str) -> str:

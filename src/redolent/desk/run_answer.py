@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import ipywidgets as w
 
 from redolent.desk.fold import Fold, Question
-from redolent.desk.panel import safe
+from redolent.desk.panel import chief, safe
 from redolent.journal import Answer, Run, Triad
 from redolent.triangle import ORDERS, solo_instructions
 
@@ -19,8 +19,7 @@ class AnswerScreen:
         self.cups.add_class("rd-cups")
         self.guessed = w.Checkbox(description="I guessed", indent=False)
         self.remark = w.Text(description="Remark", placeholder="if you like")
-        self.lock = w.Button(description="Lock my answer")
-        self.lock.add_class("rd-chief")
+        self.lock = chief("Lock my answer")
         self.later = w.Button(description="Somebody else wants to taste")
         self.look = Question(
             "Look at the result so far",
@@ -76,8 +75,7 @@ class TruthScreen:
     def __init__(self, trouble: w.Widget) -> None:
         self.question, self.done = w.HTML(), w.HTML()
         self.stood = w.Dropdown(description="What stood there")
-        self.enter = w.Button(description="Enter what stood there")
-        self.enter.add_class("rd-chief")
+        self.enter = chief("Enter what stood there")
         self.widgets = (self.question, self.stood, trouble, w.HBox([self.enter]), self.done)
 
     def ask(self, run: Run, triad: Triad, names: tuple[str, str], answers: Sequence[Answer]) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 import ipywidgets as w
 
 from redolent.desk.fold import Fold
-from redolent.desk.panel import safe
+from redolent.desk.panel import chief, safe
 from redolent.triangle import (
     CAUTIONS,
     REFERENCE_PAIRS,
@@ -149,8 +149,7 @@ class PlanScreen:
         self.pregnant = w.Checkbox(description="Pregnant or breast-feeding", indent=False)
         self.sittings = w.HTML()
         self.way = w.ToggleButtons(options=WAYS)
-        self.begin = w.Button()
-        self.begin.add_class("rd-chief")
+        self.begin = chief("")
         self.widgets = (
             w.HTML(
                 "<p>Each triad is three cups: two of one coffee and one of another. You say which is the odd one, even "

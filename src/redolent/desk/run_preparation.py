@@ -7,7 +7,7 @@ from typing import Any
 
 import ipywidgets as w
 
-from redolent.desk.panel import safe
+from redolent.desk.panel import chief, safe
 from redolent.desk.reading import showable
 from redolent.desk.run_plan import CUP
 from redolent.journal import Journal, Run
@@ -78,8 +78,7 @@ class PreparationScreen:
         self.warmth_a = w.BoundedFloatText(WARM, min=1, max=99, step=1)
         self.warmth_b = w.BoundedFloatText(WARM, min=1, max=99, step=1)
         self.open = w.HTML()
-        self.ready = w.Button(description="The cups are ready")
-        self.ready.add_class("rd-chief")
+        self.ready = chief("The cups are ready")
         self.later = w.Button(description="Somebody else wants to taste")
         self._triads = 1
         self._asked = (

@@ -15,7 +15,7 @@ from redolent.desk.clock import Clock
 from redolent.desk.lines import Lines
 from redolent.desk.notes import list_notes
 from redolent.desk.pad import Pad
-from redolent.desk.panel import Panel, check_folder, guarded, safe
+from redolent.desk.panel import Panel, check_folder, chief, guarded, local_now, safe
 from redolent.desk.reading import read_for
 from redolent.desk.setting_out import SettingOut, details, fold
 from redolent.journal import Coffee, Journal, Note, Plan, Serving, Taster
@@ -68,7 +68,7 @@ class TastingPanel(Panel):
         super().__init__("A tasting", journal)
         self.lexicon = lexicon or Lexicon.load()
         self._folder = Path(folder)
-        self._now = now or (lambda: datetime.now().astimezone())
+        self._now = now or local_now
         self._seed = seed
         self._rng = np.random.default_rng(seed)
         self.plan: Plan | None = None
@@ -79,14 +79,14 @@ class TastingPanel(Panel):
         self._moving = False
 
         self.form: SettingOut | None = None
-        self.begin = _chief("Draw the order and set the table")
+        self.begin = chief("Draw the order and set the table")
         self.step = w.ToggleButtons(options=[(step.label, step.name) for step in STEPS])
         self.step.add_class("rd-steps")
         self.task, self.how = w.HTML(), w.HTML()
         self.clock = Clock()
         self.table = w.VBox()
         self.table.add_class("rd-pads")
-        self.lock, self.onward = _chief("Lock the notes of this stage"), w.Button()
+        self.lock, self.onward = chief("Lock the notes of this stage"), w.Button()
         self.status, self.coach = w.HTML(), w.HTML()
         self.silence = w.Button(description="No more questions in this tasting")
         self.reading_of = w.Dropdown(description="Cup")
@@ -100,7 +100,7 @@ class TastingPanel(Panel):
         self.lines_kept = w.HTML()
         self.looked = w.Button(description="I looked under a cup")
         self.stood: list[w.Dropdown] = []
-        self.lay_open_button = _chief("Lay the cups open")
+        self.lay_open_button = chief("Lay the cups open")
         self.revealed = w.HTML()
         self.save = w.Button(description="Save as HTML")
         self.again = w.Button(description="Set out another tasting")
@@ -626,12 +626,6 @@ class TastingPanel(Panel):
                 day=day,
             )
             (self._folder / self._sheet("key")).write_text(secret, encoding="utf-8")
-
-
-def _chief(description: str) -> w.Button:
-    button = w.Button(description=description)
-    button.add_class("rd-chief")
-    return button
 
 
 def _draft_key(serving: Serving, stage: str) -> str:

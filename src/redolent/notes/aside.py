@@ -244,7 +244,6 @@ def find_wished(draft: Draft) -> set[int]:
 
 
 _REPORTED = trait(words("reports"))
-TOLD = _PROMISED | _REPORTED
 
 
 def find_told(draft: Draft) -> set[int]:

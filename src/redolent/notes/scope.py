@@ -13,7 +13,7 @@ denial never cross a stop or a heading.
 
 from dataclasses import dataclass, field
 
-from redolent.notes.aside import TOLD, find_told
+from redolent.notes.aside import find_told
 from redolent.notes.compose import MOUTH_AND_WHOLE, Draft
 from redolent.notes.grammar import Cue, Effect, Phrase, index_cues, words
 from redolent.notes.match import Found
@@ -112,7 +112,7 @@ class _Walk:
         self.sentence: list[Found] = []
         self.met: Found | None = None
         self.open: list[_Open] = []
-        self.told = find_told(draft) if draft.said & TOLD else ()
+        self.told = find_told(draft)
 
     def scope(self, f: Found) -> Scope:
         """Give what holds of `f`; most mentions are plain and have nothing of their own."""

@@ -147,7 +147,7 @@ def judge_jars(
 
 
 def clopper_pearson(count: int, of: int, level: float = 0.95) -> tuple[float, float]:
-    """Give the exact interval of a proportion, from quantiles of the beta distribution.
+    """Give the exact interval of a proportion, as `triangle.proportion_interval` does.
 
     Raises
     ------
@@ -158,14 +158,11 @@ def clopper_pearson(count: int, of: int, level: float = 0.95) -> tuple[float, fl
     ----------
     Clopper & Pearson (1934), Biometrika 26:404–413.
     """
-    from scipy.stats import beta
+    from redolent.triangle import proportion_interval
 
     if of < 1 or not 0 <= count <= of:
         raise ValueError(f"{count} of {of} is no proportion; the second must be 1 or more and the first no larger.")
-    tail = (1 - level) / 2
-    low = float(beta.ppf(tail, count, of - count + 1)) if count else 0.0
-    high = float(beta.ppf(1 - tail, count + 1, of - count)) if count < of else 1.0
-    return low, high
+    return proportion_interval(count, of, level)
 
 
 def _told(node: str | None, level: Level, lexicon: Lexicon) -> str:

@@ -213,7 +213,12 @@ def review(
 
 
 def review_journal(
-    journal: Journal, taster_id: str, *, lexicon: Lexicon | None = None, on_step: OnStep | None = None
+    journal: Journal,
+    taster_id: str,
+    *,
+    notes: pd.DataFrame | None = None,
+    lexicon: Lexicon | None = None,
+    on_step: OnStep | None = None,
 ) -> Review:
     """Review a taster of a journal.
 
@@ -221,6 +226,8 @@ def review_journal(
     ----------
     journal : Journal
     taster_id : str
+    notes : DataFrame, optional
+        Of everybody, as ``Journal.notes_frame`` gives them, where they are at hand.
     lexicon : Lexicon, optional
     on_step : callable, optional
         As for `review`; reading the notes is a part of its own.
@@ -229,9 +236,10 @@ def review_journal(
     if on_step:
         on_step(0, STEPS, "reading the notes")
     taster = next(one.name for one in journal.tasters() if one.id == taster_id)
-    own = journal.notes_frame(taster_id)
-    notes = journal.notes_frame()
-    others = notes[(notes["taster_id"] != taster_id) & notes["tasting_id"].isin(own["tasting_id"])]
+    notes = journal.notes_frame() if notes is None else notes
+    mine = notes["taster_id"] == taster_id
+    own = notes[mine]
+    others = notes[~mine & notes["tasting_id"].isin(own["tasting_id"])]
     return review(
         mention_frame(own, lexicon=lexicon, personal=journal.personal_words(taster_id)),
         others=mention_frame(others, lexicon=lexicon),

@@ -18,11 +18,6 @@ def percent(share: float) -> str:
     return f"{whole} %"
 
 
-def points(difference: float) -> str:
-    """Give a difference of shares in percentage points with its sign: ``+12``, ``−3``."""
-    return f"{round(100 * difference):+d}".replace("-", "−").replace("+0", "0")
-
-
 def signed(number: float, decimals: int = 2) -> str:
     """Give a number with its decimals and its sign: ``+0.12``, ``−0.03``."""
     return f"{number:+.{decimals}f}".replace("-", "−")
