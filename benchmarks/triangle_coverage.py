@@ -188,7 +188,7 @@ def cover_sequential(rng: np.random.Generator, runs: int) -> Iterator[Figure]:
 
 def cover_a_not_a(rng: np.random.Generator, runs: int) -> Iterator[Figure]:
     """The interval of d′ of A–not A."""
-    for cups in (24, 48):
+    for cups in (12, 24, 48):
         for d in DISTANCES:
             hits = (rng.normal(d, size=(runs, cups)) > d / 2).sum(axis=1)
             alarms = (rng.normal(0, size=(runs, cups)) > d / 2).sum(axis=1)

@@ -1,10 +1,14 @@
 """A–not A: d′ and its interval."""
 
+from functools import cache
+
 import numpy as np
 import pytest
-from scipy.stats import binom, hypergeom, norm
+from scipy.stats import binom, chi2, hypergeom, norm
 
 from redolent.triangle import judge_a_not_a
+
+judge = cache(judge_a_not_a)
 
 
 def test_many_cups_give_the_textbook_value():
@@ -28,7 +32,7 @@ def test_p_is_exact():
     assert "d′ = 1.43" in judged.finding
 
 
-@pytest.mark.parametrize("cups", [24, 48])
+@pytest.mark.parametrize("cups", [12, 24, 48])
 @pytest.mark.parametrize("d", [0.0, 1.0, 2.0, 3.0])
 def test_the_interval_holds_within_two_points_of_its_level(cups, d):
     # Enumerated, not simulated: every pair of counts with its probability; an unbiased taster and one who says no.
@@ -38,9 +42,24 @@ def test_the_interval_holds_within_two_points_of_its_level(cups, d):
         held = 0.0
         for hit in np.flatnonzero(hits > 1e-6):
             for alarm in np.flatnonzero(alarms > 1e-6):
-                judged = judge_a_not_a(int(hit), cups, int(alarm), cups)
+                judged = judge(int(hit), cups, int(alarm), cups)
                 held += hits[hit] * alarms[alarm] * (judged.low <= d <= judged.high)
         assert 0.93 <= held <= 0.97
+
+
+@pytest.mark.filterwarnings("ignore:Perfect separation")  # two counts, two parameters
+def test_the_interval_is_the_profile_likelihood_of_a_probit_regression():
+    # statsmodels fits P(A called A) = Φ(cell mean); the profile's ends must lie where its deviance is χ²'s quantile.
+    import statsmodels.api as sm
+
+    judged = judge_a_not_a(15, 20, 4, 20)
+    answers = np.array([[15.5, 5.5], [4.5, 16.5]])
+    family = sm.families.Binomial(link=sm.families.links.Probit())
+    best = sm.GLM(answers, np.array([[1, 0.5], [1, -0.5]]), family=family).fit()
+    assert judged.d_prime == pytest.approx(best.params[1], abs=1e-6)
+    for end in (judged.low, judged.high):
+        held = sm.GLM(answers, np.ones((2, 1)), family=family, offset=np.array([end / 2, -end / 2])).fit()
+        assert 2 * (best.llf - held.llf) == pytest.approx(chi2.ppf(0.95, 1), abs=1e-4)
 
 
 def test_bad_counts_are_told():
