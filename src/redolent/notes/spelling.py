@@ -4,9 +4,14 @@ A real word is never touched: "plump" is not plum and "mind" is not mint. What i
 alignment (a dropped, doubled, wrong or transposed letter costs one); a first letter is rarely mistyped, so another one
 costs one more. Among equals the commonest kind of slip wins: same letters in another order, then a doubled or
 dropped letter, then a wrong one.
+
+Not every word of the lexicon is compared. A word is cut into three pieces, and two slips leave one of them as it was,
+at most two letters from its place; so the words that share such a piece are looked up, however many others there are.
+Only a swap over a cut can spoil two pieces, and leave none with another slip: it is undone first.
 """
 
 from functools import lru_cache
+from itertools import pairwise
 
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
@@ -33,6 +38,9 @@ _SOUNDS = (
     ("gh", ""),
 )
 
+# Words by one of their pieces, with a blank between: a list for each would take twice as long to make.
+Pieces = dict[str, str]
+
 
 class Speller:
     """Corrects words against a fixed vocabulary.
@@ -46,9 +54,9 @@ class Speller:
     def __init__(self, vocabulary: frozenset[str]) -> None:
         self.known = vocabulary | list_known()
         self._by_length: dict[int, list[str]] = {}
-        for word in sorted(self.known):
-            if len(word) >= SHORTEST:
-                self._by_length.setdefault(len(word), []).append(word)
+        for word in self.known:
+            self._by_length.setdefault(len(word), []).append(word)
+        self._pieces: dict[int, list[tuple[int, int, Pieces]]] = {}
         self.correct = lru_cache(maxsize=65536)(self._correct)
 
     def _correct(self, word: str) -> str | None:
@@ -56,12 +64,38 @@ class Speller:
         if len(word) < SHORTEST or word in self.known or not word.isalpha() or is_word(word):
             return None
         slips = 1 if len(word) < TWO_SLIPS_FROM else 2
-        near = [w for n in range(len(word) - slips, len(word) + slips + 1) for w in self._by_length.get(n, ())]
-        hits = process.extract(word, near, scorer=OSA.distance, score_cutoff=slips, limit=None)
+        hits = process.extract(word, self.find_near(word, slips), scorer=OSA.distance, score_cutoff=slips, limit=None)
         ranked = sorted((self._cost(word, hit, distance), hit) for hit, distance, _ in hits)
         if not ranked or ranked[0][0] > slips + 0.5:
             return None
         return ranked[0][1]
+
+    def find_near(self, word: str, slips: int) -> set[str]:
+        """Give all known words within `slips` of `word`, and others that share a piece with it."""
+        near: set[str] = set()
+        for length in range(max(SHORTEST, len(word) - slips), len(word) + slips + 1):
+            pieces = self._cut_words(length)
+            for start, end, words in pieces:
+                for shift in range(-min(slips, start), slips + 1):
+                    near.update(words.get(word[start + shift : end + shift], "").split())
+            if slips > 1:
+                for (start, cut, left), (_, end, right) in pairwise(pieces):
+                    for at in (cut - 1, cut, cut + 1):
+                        shift = at - cut
+                        near.update(left.get(word[start + shift : at - 1] + word[at : at + 1], "").split())
+                        near.update(right.get(word[at - 1 : at] + word[at + 1 : end + shift], "").split())
+        return near
+
+    def _cut_words(self, length: int) -> list[tuple[int, int, Pieces]]:
+        """Give where each of the three pieces begins and ends, and the known words by it; made when first asked for."""
+        if length not in self._pieces:
+            cuts = (0, length // 3, 2 * length // 3, length)
+            self._pieces[length] = [(start, end, {}) for start, end in pairwise(cuts)]
+            for start, end, words in self._pieces[length]:
+                for word in self._by_length.get(length, ()):
+                    piece = word[start:end]
+                    words[piece] = f"{words[piece]} {word}" if piece in words else word
+        return self._pieces[length]
 
     @staticmethod
     def _cost(word: str, hit: str, distance: float) -> float:
