@@ -153,6 +153,12 @@ def cover_anytime(rng: np.random.Generator, runs: int) -> Iterator[Figure]:
         _stopped(int(correct[run, at]), int(at) + 1).shown for run, at in enumerate(stop)
     ])  # fmt: skip
     yield Figure("guessing, 24 planned, stopped where p looks good: judge", float(shown), 0.05, "at most", runs)
+    for planned in (23, 60):
+        # Alone: ended as soon as the evidence is enough, else kept to the number.
+        early = anytime[:, : planned - 1].any(axis=1)
+        kept = correct[:, planned - 1] >= judge(0, planned, planned=planned, seen=True).minimum_correct
+        name = f"guessing, each answer seen, {planned} planned, ended early or kept: judge"
+        yield Figure(name, float((early | kept).mean()), 0.05, "at most", runs)
     rises, _ = drift(rng, "rises", runs)
     found = log_mixture(rises.cumsum(axis=1), n, np.full(rises.shape, 1 / 3), TILTS) >= log(20)
     yield Figure(

@@ -1,11 +1,14 @@
 """The test and the confidence sequence that hold at any time."""
 
+import itertools
+
 import numpy as np
 import pytest
 from scipy.stats import binomtest
 
 from redolent.triangle import TWO_AFC, anytime_interval, evidence, follow
-from redolent.triangle.anytime import TILTS, log_mixture
+from redolent.triangle.anytime import TILTS, log_mixture, seen_minimum, seen_p_value
+from redolent.triangle.binomial import minimum_correct, p_value
 
 
 def test_evidence_is_a_martingale():
@@ -82,3 +85,32 @@ def test_what_makes_no_sense_is_told(call, message):
 def test_the_grid_reaches_from_long_series_to_short_ones():
     assert TILTS[0] == pytest.approx(0.05)
     assert (np.diff(TILTS) > 0).all()
+
+
+def end_early(answers: tuple[int, ...], alpha: float) -> bool:
+    return any(evidence(sum(answers[:n]), n) >= 1 / alpha for n in range(1, len(answers)))
+
+
+def test_what_was_seen_on_the_way_is_counted():
+    # All 2^10 runs of a guesser, each with its probability: ended early with enough evidence, or as many right in all.
+    alpha, n = 0.2, 10
+    chance = {run: (1 / 3) ** sum(run) * (2 / 3) ** (n - sum(run)) for run in itertools.product((0, 1), repeat=n)}
+    for correct in range(n + 1):
+        expected = sum(p for run, p in chance.items() if end_early(run, alpha) or sum(run) >= correct)
+        assert seen_p_value(correct, n, alpha) == pytest.approx(expected)
+    assert seen_p_value(5, n, alpha) > p_value(5, n)
+
+
+@pytest.mark.parametrize("alpha", [0.2, 0.1, 0.05, 0.01])
+def test_ending_early_or_keeping_to_the_number_keeps_the_level(alpha: float):
+    dearer = 0
+    for n in range(1, 101):
+        least, seen = minimum_correct(n, alpha), seen_minimum(n, alpha)
+        if least is None:
+            assert seen is None
+            continue
+        # A fixed-number test would not keep it: a few numbers of triads ask for one more right.
+        assert seen in (least, least + 1)
+        dearer += seen > least
+        assert seen_p_value(seen, n, alpha) <= alpha < seen_p_value(seen - 1, n, alpha)
+    assert dearer > 10

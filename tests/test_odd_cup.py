@@ -11,7 +11,7 @@ import pytest
 from ipywidgets import HTML
 
 from redolent.desk import OddCupPanel, odd_cup
-from redolent.desk.run_plan import advise, foresee
+from redolent.desk.run_plan import advise, ask_alone, foresee
 from redolent.desk.run_preparation import find_sitting
 from redolent.desk.run_verdict import judge_run
 from redolent.journal import Journal, Run
@@ -290,6 +290,16 @@ def test_it_is_said_whose_run_waits_and_another_taster_can_start_their_own(
 
 def _says(widget: object, text: str) -> bool:
     return any(getattr(child, "description", "").startswith(text) for child in getattr(widget, "children", ()))
+
+
+def test_alone_the_plan_says_that_seeing_each_answer_counts(journal: Journal, tmp_path: Path) -> None:
+    assert "at least 13 right of 23" in ask_alone("difference", 0.05, 0.2, 0.5, 23)
+    assert "at most 24 right of 60" in ask_alone("similarity", 0.05, 0.05, 0.3, 60)
+    assert ask_alone("sequential", 0.05, 0.2, 0.3, 60) == ""
+    asked = OddCupPanel(journal, tmp_path, now=lambda: NOON).planning
+    assert "Alone you see" not in asked.outlook.value
+    asked.way.value = "self-reported"
+    assert "Alone you see after each triad whether you were right" in asked.outlook.value
 
 
 def test_alone_at_the_table_the_cups_are_looked_under_after_the_lock(journal: Journal, tmp_path: Path) -> None:

@@ -74,6 +74,22 @@ def test_similarity_by_the_upper_limit():
         judge(20, 60, similarity=True, pd=0.3)
 
 
+def test_a_run_whose_answers_were_seen_asks_for_what_counts_that():
+    # At 23 triads 12 right are enough where nobody looks (p = 0.0475); seen one by one, 13 are.
+    seen = judge(12, 23, planned=23, seen=True)
+    assert judge(12, 23, planned=23).shown
+    assert not seen.shown
+    assert seen.minimum_correct == 13
+    assert seen.p_value > 0.05 > judge(12, 23, planned=23).p_value
+    assert "asks for at least 13" in seen.sentence
+    assert "counting that each answer was seen" in seen.sentence
+    assert judge(13, 23, planned=23, seen=True).outcome == "difference shown"
+    assert judge(5, 23, planned=24, seen=True).outcome == "stopped early"
+    similar = judge(24, 60, planned=60, pd=0.3, beta=0.05, similarity=True, seen=True)
+    assert similar.maximum_correct == 24 < judge(24, 60, pd=0.3, beta=0.05, similarity=True).maximum_correct
+    assert similar.outcome == "similarity shown"
+
+
 def test_a_run_looked_at_on_the_way_is_labelled_and_judged_at_any_time():
     looked = judge(13, 24, planned=24, looked=True)
     assert looked.outcome == "looked at on the way"

@@ -13,6 +13,7 @@ from redolent.triangle import (
     REFERENCE_PAIRS,
     TRIANGLE,
     Sittings,
+    judge,
     plan,
     plan_sequential,
     split_sittings,
@@ -96,6 +97,21 @@ def foresee(aim: str, alpha: float, beta: float, pd: float, triads: int) -> Outl
     )
 
 
+def ask_alone(aim: str, alpha: float, beta: float, pd: float, triads: int) -> str:
+    """Say what is asked of somebody who, alone at the table, sees after each triad whether it was right."""
+    if aim == "sequential":
+        return ""
+    similarity = aim == "similarity"
+    asked = judge(0, triads, alpha=alpha, beta=beta, pd=pd, planned=triads, similarity=similarity, seen=True)
+    number = asked.maximum_correct if similarity else asked.minimum_correct
+    if number is None:
+        return "Alone you see after each triad whether you were right; counting that, these are too few to show it."
+    return (
+        "Alone you see after each triad whether you were right; the test counts that, and asks for "
+        f"{'at most' if similarity else 'at least'} {number} right of {triads}."
+    )
+
+
 def _reverse(alpha: float, beta: float, triads: int, aim: str) -> str:
     """Say the other way round what so many triads can find."""
     try:
@@ -173,7 +189,7 @@ class PlanScreen:
         self.pd.observe(lambda _: self._size(self.pd.value), "value")
         self.d_prime.observe(lambda _: self._size(_pd(self.d_prime.value), keep=self.d_prime), "value")
         self.pair.observe(lambda _: self._choose_pair(), "value")
-        self.way.observe(lambda _: self._name_button(), "value")
+        self.way.observe(lambda _: (self._name_button(), self._tell()), "value")
         self._choose_pair()
         self._name_button()
         self._propose()
@@ -257,9 +273,11 @@ class PlanScreen:
             return
         try:
             seen = foresee(*self._asked, self.triads.value)
+            alone = ask_alone(*self._asked, self.triads.value) if self.way.value == "self-reported" else ""
             self.outlook.value = (
                 f'<p class="rd-sentence">{safe(seen.sentence)}</p>'
-                '<p class="rd-quiet">It will hold for this taster and this pair; the number is fixed at the start.</p>'
+                '<p class="rd-quiet">It will hold for this taster and this pair; the number is fixed at the start. '
+                f"{safe(alone)}</p>"
             )
             self.numbers.value = f'<p class="rd-quiet">{safe(seen.numbers)}</p>'
         except ValueError as error:

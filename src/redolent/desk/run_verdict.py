@@ -62,10 +62,11 @@ def judge_run(run: Run, outcomes: list[bool], *, looked: bool = False, so_far: b
     if not outcomes:
         return None
     correct, of = sum(outcomes), len(outcomes)
+    seen = run.blinding == "self-reported"
     if run.aim != "sequential":
         verdict = judge(
             correct, of, alpha=run.alpha, planned=None if so_far else run.triads, pd=run.pd, beta=run.beta,
-            similarity=run.aim == "similarity", looked=looked,
+            similarity=run.aim == "similarity", looked=looked, seen=seen,
         )  # fmt: skip
         return RunVerdict(verdict.finding, verdict)
     steps = plan_sequential(run.alpha, run.beta or 0.2, pd=run.pd).run(outcomes)
@@ -145,11 +146,10 @@ class VerdictScreen:
             self.told.children = [w.HTML("<p>The run was stopped before its first answer; nothing can be said.</p>")]
             return
         provisos = [HOW[run.blinding]] if run.blinding in HOW else []
-        if run.blinding == "self-reported" and not found.verdict.anytime:
+        if found.verdict.seen and not found.verdict.anytime:
             provisos.append(
-                "After each triad you saw whether you were right; as the number of triads was fixed before and kept, "
-                "the exact test still holds. Judged as if it could have ended at any triad: "
-                f"p = {found.verdict.anytime_p:.2g}."
+                "After each triad you saw whether you were right, so the test counts that the run could have ended "
+                "where it looked good."
             )
         self.told.children = [
             *tell(found, [*provisos, *find_flaws(journal, run)]),

@@ -30,7 +30,8 @@ class TriangleHistory:
         A row a run with an answer, in the order of time: ``run`` (1, 2, …), ``day``, ``coffee_a``,
         ``coffee_b``, ``blinding``, ``planned``, ``answered``, ``correct``, ``alpha``, ``proportion``,
         ``low`` and ``high`` (exact 95 % interval), ``p_value``, ``exact`` (its number was fixed beforehand and kept,
-        and nobody looked on the way: the p-value is the exact one; else the one that holds whenever one stops),
+        and nobody looked on the way: the p-value is the exact one, which counts, alone at the table, that each answer
+        was seen; else the one that holds whenever one stops),
         ``counted`` (blind: the pooled numbers are of these), ``pair``.
     correct, answered : int
         Pooled over the counted runs.
@@ -193,7 +194,8 @@ _JUDGED = [
 
 def _judged(number: int, run) -> tuple:
     correct, answered, planned = int(run.correct), int(run.answered), int(run.planned)
-    verdict = judge(correct, answered, alpha=float(run.alpha), planned=planned)
+    seen = run.blinding == "self-reported"
+    verdict = judge(correct, answered, alpha=float(run.alpha), planned=planned, seen=seen)
     # A sequential run ends where its boundaries say; its planned number is only the most that could be served.
     exact = answered == planned and not getattr(run, "looked", False) and getattr(run, "aim", "") != "sequential"
     return (

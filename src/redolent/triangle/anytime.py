@@ -30,7 +30,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from redolent.triangle.binomial import GUESSING, counts, share
+from redolent.triangle.binomial import GUESSING, counts, served, share
 from redolent.triangle.psychometric import TRIANGLE, Method
 
 if TYPE_CHECKING:
@@ -80,6 +80,63 @@ def anytime_interval(correct: int, of: int, level: float = 0.95) -> tuple[float,
         As `proportion_interval`.
     """
     return _interval(*counts(correct, of), share("level", level))
+
+
+def seen_p_value(correct: int, of: int, alpha: float, guessing: float = GUESSING) -> float:
+    """Give the p-value of a run that was kept to its number, and each of whose answers was seen on the way.
+
+    Who sees each answer could end the run where it looks good, and is then judged by what holds at any time. So this
+    is the chance of a guesser either to reach evidence of 1/`alpha` before the last triad, or to get as many right
+    in all: together, ending early and keeping to the number call no guesser a taster more often than the level says.
+
+    Parameters
+    ----------
+    correct, of : int
+        Right answers, and the triads that were planned and answered.
+    alpha : float
+        Level at which an early end would be judged.
+    guessing : float
+
+    Raises
+    ------
+    ValueError
+        Where the counts make no sense.
+
+    Notes
+    -----
+    Exact, triad by triad over the number of right answers; a group-sequential test with a look after each triad
+    (Armitage, McPherson & Rowe 1969, Journal of the Royal Statistical Society A 132:235–244), whose boundaries before
+    the last are those of the mixture martingale.
+    """
+    correct, of = counts(correct, of)
+    ended, left = _spend(of, share("alpha", alpha), share("The proportion", guessing, such=0.3))
+    return min(1.0, ended + float(left[correct:].sum()))
+
+
+def seen_minimum(of: int, alpha: float, guessing: float = GUESSING) -> int | None:
+    """Give the fewest right answers whose `seen_p_value` is at most `alpha`; None where even all are too few."""
+    ended, left = _spend(served(of), share("alpha", alpha), share("The proportion", guessing, such=0.3))
+    tails = ended + np.cumsum(left[::-1])[::-1]
+    return int(np.argmax(tails <= alpha)) if (tails <= alpha).any() else None
+
+
+@lru_cache
+def _spend(of: int, alpha: float, guessing: float) -> tuple[float, np.ndarray]:
+    """Give a guesser's chance to have ended early, and of each number right without having done so."""
+    n = np.arange(1, of)
+    low, high = np.zeros(of - 1, dtype=int), n + 1
+    while (low < high).any():  # fewest right after n triads that reach the bar; n + 1 where none do
+        middle = (low + high) // 2
+        reached = log_mixture(middle, n, guessing, TILTS) >= -log(alpha)
+        low, high = np.where(reached, low, np.minimum(middle + 1, high)), np.where(reached, middle, high)
+    left, ended = np.zeros(of + 1), 0.0
+    left[0] = 1.0
+    for bar in (*low.tolist(), of + 1):
+        left[1:] = left[1:] * (1 - guessing) + left[:-1] * guessing
+        left[0] *= 1 - guessing
+        ended += float(left[bar:].sum())
+        left[bar:] = 0
+    return ended, left
 
 
 @dataclass(frozen=True)

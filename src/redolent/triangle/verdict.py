@@ -4,7 +4,9 @@ from dataclasses import dataclass
 from math import ceil, inf, isinf, log10
 from typing import Any, Literal
 
-from redolent.triangle.anytime import anytime_interval, evidence
+from scipy.stats import binom
+
+from redolent.triangle.anytime import anytime_interval, evidence, seen_minimum, seen_p_value
 from redolent.triangle.binomial import (
     counts,
     fewest_triads,
@@ -16,7 +18,6 @@ from redolent.triangle.binomial import (
     share,
     whole,
 )
-from redolent.triangle.plan import find_power
 from redolent.triangle.psychometric import TRIANGLE, Method
 
 Outcome = Literal[
@@ -40,6 +41,7 @@ class Verdict:
         Right answers, and triads answered.
     p_value : float
         Exact, one-sided, against guessing; of no meaning for a run that was stopped early or looked at on the way.
+        Where each answer was seen, it counts that the run could have ended there (`seen_p_value`).
     proportion, low, high : float
         Proportion correct with its exact two-sided 95 % interval.
     minimum_correct : int or None
@@ -56,6 +58,8 @@ class Verdict:
         Whether similarity was to be shown.
     looked : bool
         Whether the result was looked at on the way, so that the run could have ended there.
+    seen : bool
+        Whether each answer was seen to be right or wrong before the next, as alone at the table.
     tasters : int
         How many different people answered.
     method : Method
@@ -75,6 +79,7 @@ class Verdict:
     maximum_correct: int | None = None
     similarity: bool = False
     looked: bool = False
+    seen: bool = False
     tasters: int = 1
     method: Method = TRIANGLE
 
@@ -172,7 +177,8 @@ class Verdict:
         """What was planned, what came out, and what may be concluded from it."""
         planned = "planned " if self.planned else ""
         triads = self._triads(self.of)
-        proviso = "" if self.planned else f", if {self.of} {triads} {_were(self.of)} fixed beforehand"
+        seen = ", counting that each answer was seen" if self.seen else ""
+        proviso = seen if self.planned else f", if {self.of} {triads} {_were(self.of)} fixed beforehand"
         result = f"{self.correct} of {self.of} {planned}{triads} {_were(self.correct)} correct"
         bar = f"where the {self.level} level asks for at least {self.minimum_correct} ({self.p}{proviso})"
         most = (
@@ -219,7 +225,7 @@ class Verdict:
     @property
     def disagreement(self) -> str:
         """Where decision and two-sided interval seem to disagree, why they do not; else empty."""
-        if self.anytime or self.outcome == "too few triads":
+        if self.anytime or self.seen or self.outcome == "too few triads":
             return ""
         bar = self.method.correct_from(self.planned_pd or 0) if self.similarity else self.method.guessing
         name = f"p_d = {self.planned_pd:g}" if self.similarity else "guessing"
@@ -256,7 +262,7 @@ class Verdict:
             lines.append("At or below chance p_d and d′ are 0.")
         if isinf(self.d_prime):
             lines.append("All are correct, so no d′ is too large; only its lower limit says something.")
-        if not self.anytime:
+        if not self.anytime and not self.seen:
             side = "upper" if self.similarity else "lower"
             lines.append(f"One-sided {side} bound of the proportion that goes with the decision: {self.bound:.3f}.")
         return (*lines, *([self.disagreement] if self.disagreement else []))
@@ -328,9 +334,9 @@ class Verdict:
 
     @property
     def _chance_to_find(self) -> str:
-        if self.planned_pd is None:
+        if self.planned_pd is None or self.minimum_correct is None:
             return ""
-        power = float(find_power(self.of, self.planned_pd, alpha=self.alpha, method=self.method))
+        power = float(binom.sf(self.minimum_correct - 1, self.of, self.method.correct_from(self.planned_pd)))
         return f", and the planned p_d = {self.planned_pd:g} would have been found with a probability of {power:.2f}"
 
     @property
@@ -356,6 +362,7 @@ def judge(
     beta: float | None = None,
     similarity: bool = False,
     looked: bool = False,
+    seen: bool = False,
     tasters: int = 1,
     method: Method = TRIANGLE,
 ) -> Verdict:
@@ -376,6 +383,9 @@ def judge(
         Whether the run was planned to show similarity; needs `pd` and `beta`.
     looked : bool
         Whether the result was looked at on the way.
+    seen : bool
+        Whether each answer was seen to be right or wrong before the next. A run that is kept to its number all the
+        same is judged by `seen_p_value`.
     tasters : int
         How many different people answered.
     method : Method
@@ -406,21 +416,30 @@ def judge(
     if tasters > of:
         raise ValueError(f"{tasters} tasters cannot have answered {of} triads; count only those who answered.")
     low, high = proportion_interval(correct, of)
+    fixed, guessing, most = planned or of, method.guessing, None
+    least = seen_minimum(fixed, alpha, guessing) if seen else minimum_correct(fixed, alpha, guessing)
+    if similarity and seen:
+        # Similarity is evidence of wrong answers: more of them than where p_d is as great as planned.
+        wrong = seen_minimum(fixed, beta, 1 - method.correct_from(pd))
+        most = None if wrong is None else fixed - wrong
+    elif similarity:
+        most = maximum_correct(fixed, beta, pd, guessing)
     return Verdict(
         correct=correct,
         of=of,
-        p_value=p_value(correct, of, method.guessing),
+        p_value=seen_p_value(correct, of, alpha, guessing) if seen else p_value(correct, of, guessing),
         proportion=correct / of,
         low=low,
         high=high,
-        minimum_correct=minimum_correct(planned or of, alpha, method.guessing),
+        minimum_correct=least,
         alpha=alpha,
         planned=planned,
         planned_pd=pd,
         beta=beta,
-        maximum_correct=maximum_correct(planned or of, beta, pd, method.guessing) if similarity else None,
+        maximum_correct=most,
         similarity=similarity,
         looked=looked,
+        seen=seen,
         tasters=tasters,
         method=method,
     )
