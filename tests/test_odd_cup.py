@@ -8,7 +8,7 @@ from pathlib import Path
 
 import comm
 import pytest
-from ipywidgets import HTML
+from ipywidgets import HTML, VBox
 
 from redolent.desk import OddCupPanel, odd_cup
 from redolent.desk.run_plan import advise, ask_alone, foresee
@@ -409,6 +409,20 @@ def test_past_runs_are_listed_with_their_verdicts_newest_first(journal: Journal,
     assert listed in _said(OddCupPanel(journal, tmp_path))
 
 
+def test_a_past_run_is_opened_again_with_its_picture(journal: Journal, tmp_path: Path) -> None:
+    for hours, right in enumerate((True, False)):
+        panel = begin(journal, tmp_path, at=NOON + timedelta(hours=hours))
+        answer_right(panel, journal, *[right] * 3)
+    panel.plan()
+    assert [run.id for _, run in panel.past.options] == [run.id for run in journal.runs()]
+    panel.past.index = 1
+    assert "Difference shown: 3 of 3" in panel.judging.sentence
+    (picture,) = [child for child in panel.judging.told.children if isinstance(child, VBox)]
+    assert "result: 3" in str(picture.children[0].layout.annotations)
+    panel.plan()
+    assert panel.past.index is None
+
+
 def _said(panel: OddCupPanel) -> list[str]:
     return [child.value for child in panel.children if isinstance(child, HTML)]
 
@@ -454,12 +468,13 @@ def taste(journal: Journal, folder: Path, wire: list[str], way: str, stood: list
 
 
 @pytest.mark.parametrize("way", ["helper", "self-reported"])
-@pytest.mark.parametrize("aim", ["difference", "similarity"])
+@pytest.mark.parametrize("aim", ["difference", "similarity", "sequential"])
 def test_what_is_sent_before_each_lock_is_the_same_whatever_the_key(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, wire: list[str], way: str, aim: str
 ) -> None:
     sent = []
-    for run, orders in enumerate((["AAB", "ABA", "BAA"], ["BBA", "BAA", "ABB"])):
+    # Right and wrong by turns, the other way round in the other run: a sequential run ends at neither.
+    for run, orders in enumerate((["BAA", "AAB", "BBA"], ["AAB", "ABA", "ABB"])):
         monkeypatch.setattr(odd_cup, "design_run", lambda *_, orders=orders: RunDesign(tuple(orders), CODES))
         with Journal.open(tmp_path / f"{run}.db") as journal:
             sent.append(taste(journal, tmp_path, wire, way, orders, aim))

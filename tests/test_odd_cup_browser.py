@@ -122,7 +122,7 @@ def test_with_a_helper_a_run_survives_a_killed_kernel_and_nothing_tells_the_key(
         expect(page.locator(".rd-note").first).to_contain_text("Difference shown: 3 of 3")
 
 
-def test_alone_a_run_survives_a_reload_between_lock_and_look_and_can_be_stopped_only_on_purpose(
+def test_alone_a_run_survives_a_killed_kernel_between_lock_and_look_and_is_stopped_only_on_purpose(
     address: str, journal_path: Path
 ) -> None:
     with chromium_page(address, DESKTOP) as page:
@@ -141,6 +141,7 @@ def test_alone_a_run_survives_a_reload_between_lock_and_look_and_can_be_stopped_
             press(page, "Lock my answer")
             expect(page.get_by_text("Now look under the cups")).to_be_visible(timeout=WAIT)
             if number == 1:
+                kill_kernel(page)
                 come_back(page)
                 expect(page.get_by_text("Now look under the cups")).to_be_visible(timeout=WAIT)
             page.get_by_label("What stood there").select_option(index=0)

@@ -102,6 +102,7 @@ class OddCupPanel(Panel):
             *asked.widgets,
             w.HTML(list_runs(self.journal, over[:NEWEST])),
             *([self._older(over)] if len(over) > NEWEST else []),
+            *([self._reopen(over)] if over else []),
         )
 
     @guarded
@@ -220,6 +221,13 @@ class OddCupPanel(Panel):
 
         more.on_click(show)
         return w.VBox([w.HBox([more]), listing])
+
+    def _reopen(self, over: list[Run]) -> w.Widget:
+        """Offer to look at a run that is over again, with its picture and its numbers."""
+        titles = [showable(title_run(self.journal, run)) for run in over]
+        self.past = w.Dropdown(options=list(zip(titles, over, strict=True)), value=None, description="Look again at")
+        self.past.observe(lambda change: self.go_on(change["new"]) if change["new"] else None, "value")
+        return self.past
 
     def _pending(self, run: Run) -> Triad | None:
         """Give the locked triad whose cups the taster, alone, has not looked under yet."""
