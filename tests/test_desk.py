@@ -1,5 +1,6 @@
 """The panels without a browser: what they do with what people type and click."""
 
+import asyncio
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -8,7 +9,8 @@ import pytest
 from redolent.charts.style import INK, PAPER, SENSE_COLOURS
 from redolent.desk import NotesPanel, ProgressPanel
 from redolent.desk.notes import DRAFT, list_notes
-from redolent.desk.panel import STYLE, safe
+from redolent.desk.panel import BREATH, STYLE, safe
+from redolent.desk.progress import COUNTING
 from redolent.desk.reading import list_words, read_for, split_text
 from redolent.journal import Journal
 from redolent.lexicon import Lexicon
@@ -195,6 +197,29 @@ def test_an_empty_progress_page_can_be_looked_at_again(journal: Journal):
     assert panel.findings["Words"].startswith("1 distinct descriptor in 1 serving")
 
 
+def test_in_a_kernel_the_progress_page_shows_itself_before_it_computes(journal: Journal):
+    write(journal, "Ilse Varga", "quince")
+
+    async def run_cell() -> tuple[str, str]:
+        panel = ProgressPanel(journal, LEXICON)
+        before = panel.figures.children[0].value
+        await asyncio.sleep(3 * BREATH)
+        return before, panel.figures.children[0].children[0].value
+
+    before, after = asyncio.run(run_cell())
+    assert before == COUNTING
+    assert "1 distinct descriptor in 1 serving" in after
+
+
+def test_findings_are_there_for_the_cell_that_asks_for_them(journal: Journal):
+    write(journal, "Ilse Varga", "quince")
+
+    async def ask() -> str:
+        return ProgressPanel(journal, LEXICON).findings["Words"]
+
+    assert asyncio.run(ask()).startswith("1 distinct descriptor in 1 serving")
+
+
 def test_new_tasters_are_listed_when_looked_at_again(journal: Journal):
     write(journal, "Ilse Varga", "quince")
     panel = ProgressPanel(journal, LEXICON)
@@ -211,12 +236,14 @@ def test_another_taster_s_figures_are_gone_before_the_new_ones_are_counted(journ
     seen = []
 
     def look(*_: object) -> tuple:
-        seen.append((panel.figures.children, panel.busy.layout.visibility))
+        (said,) = panel.figures.children
+        seen.append((said.value, panel.busy.layout.visibility))
         raise ValueError("stopped")
 
     monkeypatch.setattr("redolent.desk.progress.look", look)
     panel.taster.value = next(id for _, id in panel.taster.options if id != panel.taster.value)
-    assert seen == [((), "visible")]
+    assert seen == [(COUNTING, "visible")]
+    assert panel.figures.children == ()
     assert panel.busy.layout.visibility == "hidden"
     assert "stopped" in panel.trouble.value
 

@@ -418,7 +418,7 @@ def test_a_past_run_is_opened_again_with_its_picture(journal: Journal, tmp_path:
     panel.past.index = 1
     assert "Difference shown: 3 of 3" in panel.judging.sentence
     (picture,) = [child for child in panel.judging.told.children if isinstance(child, VBox)]
-    assert "result: 3" in str(picture.children[0].layout.annotations)
+    assert "result: 3" in picture.children[0].figure
     panel.plan()
     assert panel.past.index is None
 

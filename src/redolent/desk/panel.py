@@ -1,5 +1,6 @@
 """What all panels share: one look, a line for what went wrong, and safe text."""
 
+import asyncio
 import html
 from collections.abc import Callable
 from datetime import datetime
@@ -16,6 +17,8 @@ from redolent.journal import Journal
 
 STATIC = Path(__file__).parent / "static"
 STYLE = STATIC / "desk.css"
+BREATH = 0.1
+"""Seconds that a kernel takes to answer that a cell is over."""
 
 
 def safe(text: object) -> str:
@@ -70,6 +73,16 @@ class Panel(w.VBox):
     def complain(self, sentence: str) -> None:
         """Show one sentence that says what was wrong, or clear it."""
         self.trouble.value = f'<p class="rd-trouble" role="alert">{safe(sentence)}</p>' if sentence else ""
+
+
+def afterwards(act: Callable[[], Any]) -> None:
+    """Act once the cell that runs is over and its panel is on the screen; at once where there is no kernel."""
+    try:
+        loop = asyncio.get_running_loop()
+    except RuntimeError:
+        act()
+    else:
+        loop.call_later(BREATH, act)
 
 
 def guarded(act: Callable[..., Any]) -> Callable[..., None]:

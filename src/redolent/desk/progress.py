@@ -4,17 +4,20 @@ import ipywidgets as w
 
 from redolent.charts import Exhibit, Step, lay_out
 from redolent.desk.figures import hold
-from redolent.desk.panel import Panel, guarded, safe
+from redolent.desk.panel import Panel, afterwards, guarded, safe
 from redolent.desk.reading import showable
 from redolent.journal import Journal
 from redolent.lexicon import Lexicon
 from redolent.progress import review_journal
 
+COUNTING = '<p role="status">Counting: your notes are read and compared; the figures come in a few seconds.</p>'
 NOTHING = "<p>There is nothing to show yet: write the first note, and look again.</p>"
 
 
 class ProgressPanel(Panel):
     """How a taster's vocabulary, precision, consistency and discrimination stand.
+
+    It shows itself first and computes after.
 
     Parameters
     ----------
@@ -29,12 +32,20 @@ class ProgressPanel(Panel):
         self.figures = w.VBox()
         self.busy = w.IntProgress(min=0, max=1, description="Counting", layout={"visibility": "hidden"})
         self.refresh = w.Button(description="Look again")
-        self.findings: dict[str, str] = {}
+        self._findings: dict[str, str] = {}
+        self._due = True
         self._list_tasters()
         self.taster.observe(lambda _: self.show(), "value")
         self.refresh.on_click(lambda _: self.look_again())
+        self.figures.children = (w.HTML(COUNTING),)
         self.stack(w.HBox([self.taster, self.refresh]), self.busy, self.figures)
-        self.show()
+        afterwards(self._show_once)
+
+    @property
+    def findings(self) -> dict[str, str]:
+        """The sentence of each step, by its name."""
+        self._show_once()
+        return self._findings
 
     def look_again(self) -> None:
         """List the tasters anew, and show the chosen one."""
@@ -47,17 +58,23 @@ class ProgressPanel(Panel):
     def show(self) -> None:
         """Compute and draw everything for the chosen taster."""
         # What is shown of one taster must not stand under the name of another.
-        self.figures.children, self.findings = (), {}
+        self.figures.children, self._findings, self._due = (w.HTML(COUNTING),), {}, False
         if self.taster.value is None:
             self.figures.children = (w.HTML(NOTHING),)
             return
-        self.busy.layout.visibility = "visible"
+        self.busy.layout.visibility, shown = "visible", ()
         try:
             steps = look(self.journal, self.taster.value, self.lexicon, self._got_on)
-            self.findings = {step.name: step.finding for step in steps}
-            self.figures.children = tuple(show_step(step) for step in steps)
+            self._findings = {step.name: step.finding for step in steps}
+            for step in steps:  # one by one: the first can be read while the browser draws the rest
+                shown = (*shown, show_step(step))
+                self.figures.children = shown
         finally:
-            self.busy.layout.visibility = "hidden"
+            self.figures.children, self.busy.layout.visibility = shown, "hidden"
+
+    def _show_once(self) -> None:
+        if self._due:
+            self.show()
 
     def _list_tasters(self) -> None:
         tasters = self.journal.tasters()
