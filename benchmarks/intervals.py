@@ -21,6 +21,7 @@ sys.path.insert(0, str(ROOT / "tests"))
 from simulated_taster import CUPS, live  # noqa: E402
 
 from redolent.progress import chao2, log_interval, rarefy, sample_coverage  # noqa: E402
+from redolent.progress.comparison import compare_incidence  # noqa: E402
 from redolent.progress.incidence import Incidence  # noqa: E402
 from redolent.progress.jackknife import bootstrap_error, estimate_with_error, t_quantile  # noqa: E402
 from redolent.progress.resample import draw_ratios, percentile_interval  # noqa: E402
@@ -29,9 +30,9 @@ from redolent.progress.trend import ordinal_trend  # noqa: E402
 SEED, TRUTH = 20261125, 2000
 
 
-def incidence(stream: int, run: int, tastings: int) -> Incidence:
-    """Draw a history and count it."""
-    life = live(np.random.default_rng([SEED, stream, tastings, run]), tastings)
+def incidence(stream: int, run: int, tastings: int, days: float = 14.0) -> Incidence:
+    """Draw a history, so many days from tasting to tasting, and count it."""
+    life = live(np.random.default_rng([SEED, stream, tastings, run]), tastings, days_between=days)
     table = np.add.reduceat(life.named.astype(int), np.arange(0, tastings * CUPS, CUPS), axis=0)
     return Incidence(tuple(map(str, range(table.shape[1]))), table, np.full(tastings, CUPS))
 
@@ -68,6 +69,24 @@ def vocabulary(runs: int, tastings: int) -> None:
         print(f"  {name:32s} {truth:8.2f}  {spread}, covers {inside / runs:.3f}", flush=True)
 
 
+def windows(runs: int, tastings: int, more: int) -> float:
+    """Print the coverage of the difference of two windows of one taster who does not learn: there is none.
+
+    Both last as long; in the second the taster tastes `more` times as often, and names more only for that.
+    """
+    inside = told = grew = 0
+    for run in range(runs):
+        pair = incidence(4, run, tastings), incidence(5, run, more * tastings, 14.0 / more)
+        found = compare_incidence(*pair, ("the first", "the last"), "descriptor")
+        if found.interval is not None:
+            told += 1
+            inside += found.interval[0] <= 0 <= found.interval[1]
+            grew += found.grew
+    name = f"windows of {tastings} and {more * tastings} tastings"
+    print(f"  {name:32s} {0:8.2f}  covers {inside / told:.3f}, called growth {grew / told:.3f}", flush=True)
+    return inside / told
+
+
 def repeats(runs: int, tastings: int) -> None:
     """Print the coverage of the AUC's interval: tastings whose repeats win with a chance of their own."""
     inside = none = 0
@@ -102,6 +121,8 @@ def main() -> None:
     for tastings in (6, 12, 24):
         print(f"{tastings} tastings of {CUPS} servings")
         vocabulary(runs, tastings)
+        windows(5 * runs, tastings, 1)
+        windows(5 * runs, tastings, 3)
         repeats(5 * runs, tastings)
         trend(5 * runs, tastings)
 
