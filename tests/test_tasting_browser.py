@@ -34,6 +34,22 @@ WORDS = (
 )
 
 
+COUNT_RINGS = """() => {
+  window.rings = [];
+  const gain = { setValueAtTime() {}, exponentialRampToValueAtTime() {} };
+  const line = { connect: (to) => to };
+  window.AudioContext = class {
+    currentTime = 0;
+    resume() {}
+    createGain() { return { ...line, gain }; }
+    createOscillator() {
+      const frequency = { value: 0 };
+      return { ...line, frequency, start: () => window.rings.push(frequency.value), stop() {} };
+    }
+  };
+}"""
+
+
 def one_repeat() -> int:
     """Find a seed with which a table of two coffees holds one hidden repeat."""
     from redolent.tasting import design_tasting
@@ -258,8 +274,9 @@ def test_each_cup_breaks_four_minutes_after_its_own_pour(place: tuple[str, Path]
         begin(page)
         set_table(page)
         go_to(page, "Pour")
-        # The browser's clock is moved, not waited for.
+        # The browser's clock is moved, not waited for; what rings is counted, not heard.
         page.clock.install()
+        page.evaluate(COUNT_RINGS)
         cups = page.locator(".rd-clock-cups > div")
         cups.nth(0).locator(".rd-pour").click()
         page.clock.run_for(30_000)
@@ -269,11 +286,64 @@ def test_each_cup_breaks_four_minutes_after_its_own_pour(place: tuple[str, Path]
         page.clock.run_for(2_000)
         code = page.locator(".rd-clock-cups b").first.inner_text()[-3:]
         expect(cups.nth(0)).to_have_class("rd-due")
+        assert page.evaluate("window.rings") == [587]
         expect(page.locator(".rd-clock-said")).to_have_text(f"Break {code} now")
         expect(cups.nth(1)).to_contain_text("break in 0:")
         page.clock.run_for(30_000)
         expect(cups.nth(1)).to_have_class("rd-due")
+        assert page.evaluate("window.rings") == [587, 587]
         expect(cups.nth(2)).to_contain_text("not poured yet")
+
+
+def test_a_word_tells_its_place_while_the_caret_stands_in_it(place: tuple[str, Path]) -> None:
+    url, _ = place
+    with chromium_page(url, TABLET) as page:
+        begin(page)
+        set_table(page)
+        go_to(page, "Hot")
+        area = page.locator(".rd-open .rd-area")
+        told = page.locator(".rd-open .rd-read li:visible")
+        area.press_sequentially("lemon and a silky body")
+        expect(told).to_have_count(1)
+        expect(told).to_contain_text("felt: ")
+        area.press("Home")
+        expect(told).to_have_count(1)
+        expect(told).to_contain_text("lemon smelled: ")
+        for _ in range(7):
+            area.press("ArrowRight")
+        expect(told).to_have_count(0)
+        expect(page.locator(".rd-open .rd-layer mark")).to_have_count(2)
+
+
+def test_alone_a_tasting_goes_from_shuffled_cups_to_the_reveal(place: tuple[str, Path]) -> None:
+    url, journal_path = place
+    with chromium_page(url, TABLET) as page:
+        begin(page)
+        page.get_by_role("button", name="I am alone").click()
+        set_table(page)
+        expect(page.get_by_text("How to be blind to your own cups")).to_be_visible()
+        for step in ("Hot", "Cool"):
+            go_to(page, step)
+            page.locator(".rd-open .rd-area").press_sequentially("lemon")
+            expect(page.locator(".rd-cup").first).to_contain_text("draft")
+            page.get_by_role("button", name="Lock the notes").click()
+            expect(page.locator(".rd-cup").first).to_contain_text("locked")
+        go_to(page, "Reveal")
+        check(page, "what stood there")
+        page.get_by_role("button", name="Lay the cups open").click()
+        expect(page.get_by_role("alert")).to_contain_text("Look under each cup")
+        stood = page.locator(".rd-desk select:visible")
+        for number, name in enumerate(("Upper Field washed", "Lower Field natural", "Upper Field washed")):
+            stood.nth(number).select_option(label=name)
+        page.get_by_role("button", name="Lay the cups open").click()
+        expect(page.get_by_text("What was in the cups")).to_be_visible()
+        expect(page.get_by_text("Self-reported.")).to_be_visible()
+        assert no_overflow(page)
+    with Journal.open(journal_path) as journal:
+        (plan,) = journal.plans()
+        assert plan.blinding == "self-reported"
+        named = [serving.coffee_id for serving in journal.servings(plan.tasting_id)]
+        assert named[0] == named[2] != named[1]
 
 
 def test_no_message_before_the_reveal_tells_a_coffee(place: tuple[str, Path]) -> None:
@@ -310,7 +380,17 @@ def test_the_other_panels_have_no_serious_finding_of_axe(tmp_path: Path) -> None
     with open_demo(tmp_path / "demo.db"):
         pass
     with running_lab(tmp_path, env={"REDOLENT_JOURNAL": str(tmp_path / "demo.db")}) as url:
-        for name in ("Notes", "Odd-cup-out", "Progress"):
+        for name in ("Notes", "Odd-cup-out", "Progress", "Practice", "Exercise", "Class"):
             with chromium_page(url.replace("Notes", name), DESKTOP) as page:
                 begin(page)
+                if name == "Progress":
+                    expect(page.get_by_role("heading", name="What this rests on")).to_be_visible(timeout=60_000)
                 check(page, name)
+                if name == "Odd-cup-out":
+                    page.get_by_label("Look again at").select_option(index=1)
+                    expect(page.locator(".js-plotly-plot")).to_be_visible(timeout=60_000)
+                    check(page, "a verdict")
+                if name == "Practice":
+                    page.get_by_role("button", name="Begin").click()
+                    expect(page.get_by_role("heading", name="Where does this")).to_be_visible()
+                    check(page, "a question")

@@ -1,5 +1,6 @@
 """The tasting panel without a browser: what it keeps, what it hides, what it asks."""
 
+import re
 from collections import Counter
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -266,6 +267,19 @@ def test_the_coach_is_quiet_while_a_note_is_open_and_when_told_so(panel):
     panel.table.children[0].text = "fruity"
     panel.lock_stage()
     assert panel.coach.value == ""
+
+
+def test_the_coach_asks_first_about_what_this_taster_confuses(panel, open_panel, journal):
+    lemon, lime = LEXICON.find("lemon").id, LEXICON.find("lime").id
+    jar = {"drill": "jars", "node": lemon, "asked": "jar", "answered": "lime", "correct": False}
+    journal.record_drills(journal.taster("Ilse Varga").id, [jar])
+    again = open_panel()
+    again.step.value = "hot"
+    again.table.children[0].text = "floral, citrus"
+    again.lock_stage()
+    assert "You wrote “citrus”" in again.coach.value
+    assert "You have taken these for one another before: " in again.coach.value
+    assert {LEXICON[lemon].label, LEXICON[lime].label} <= set(re.findall(r"lemon|lime", again.coach.value))
 
 
 def test_hostile_words_are_escaped_in_the_coachs_question(panel):

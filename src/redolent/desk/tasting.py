@@ -20,6 +20,8 @@ from redolent.desk.reading import read_for
 from redolent.desk.setting_out import SettingOut, details, fold
 from redolent.journal import Coffee, Journal, Note, Plan, Serving, Taster
 from redolent.lexicon import Lexicon
+from redolent.practice import find_pairs
+from redolent.progress import mention_frame
 from redolent.tasting import (
     GUIDE,
     STEPS,
@@ -275,6 +277,7 @@ class TastingPanel(Panel):
         self._taster: Taster = next(t for t in self.journal.tasters() if t.id == plan.taster_id)
         self._started = next(t.started_at for t in self.journal.tastings() if t.id == plan.tasting_id)
         self._words = self.journal.personal_words(plan.taster_id)
+        self._confused: dict[str, str] | None = None
         ids = {serving.id for serving in self.servings}
         self.notes = {(n.serving_id, n.stage): n for n in self.journal.notes(plan.taster_id) if n.serving_id in ids}
         self._drafts = self.journal.drafts()
@@ -438,7 +441,22 @@ class TastingPanel(Panel):
         self.lock.description = "Keep the revision" if locked and not open_still else "Lock the notes of this stage"
 
     def _question(self, note: Note) -> Any:
-        return ask(read_for(note.text, self._words, self.lexicon), self.lexicon)
+        confused = self._find_confused()
+        return ask(read_for(note.text, self._words, self.lexicon), self.lexicon, confused=confused)
+
+    def _find_confused(self) -> dict[str, str]:
+        """Give the places that this taster took for one another, in jars and in repeats before this tasting."""
+        assert self.plan is not None
+        if self._confused is None:
+            mentions = mention_frame(
+                self.journal.notes_frame(self.plan.taster_id), lexicon=self.lexicon, personal=self._words
+            )
+            # What stands on the table is sealed, and the question must not tell of it.
+            before = mentions[mentions["tasting_id"] != self.plan.tasting_id]
+            drills = self.journal.drills_frame(self.plan.taster_id)
+            pairs = find_pairs(drills, before, self.lexicon, personal=self._words)
+            self._confused = dict(pair.nodes for pair in reversed(pairs))
+        return self._confused
 
     def _mark_steps(self, value: str | None = None) -> None:
         """Mark the stages that hold a locked note."""

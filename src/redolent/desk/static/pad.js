@@ -124,6 +124,21 @@ function render({ model, el }) {
     }
     layer.append(text.slice(at) + "\n");
   };
+  // Of a table's pads only the word that the caret stands in tells its place (desk.css): a list of all would be
+  // one more thing to read while tasting.
+  const focus = () => {
+    let at = 0, number = -1, here = -1;
+    for (const part of model.get("segments")) {
+      if (area.value.slice(at, at + part.shown.length) !== part.shown) break;
+      if (part.sense) {
+        number += 1;
+        if (area.selectionStart >= at && area.selectionStart <= at + part.shown.length) here = number;
+      }
+      at += part.shown.length;
+    }
+    [...list.children].forEach((item, index) => item.classList.toggle("rd-here", index === here));
+  };
+  const onCaret = () => { if (document.activeElement === area) focus(); };
   const tell = () => {
     list.replaceChildren();
     for (const word of model.get("words")) {
@@ -134,6 +149,7 @@ function render({ model, el }) {
       item.append(said, ` ${word.tells}`);
       list.append(item);
     }
+    focus();
   };
   const onText = () => {
     // A text that the kernel sets (a restored draft, an emptied pad) replaces what is shown.
@@ -164,6 +180,7 @@ function render({ model, el }) {
   area.addEventListener("input", onInput);
   area.addEventListener("blur", onBlur);
   document.addEventListener("visibilitychange", onHide);
+  document.addEventListener("selectionchange", onCaret);
   window.addEventListener("pagehide", send);
   area.addEventListener("scroll", onScroll);
   // JupyterLab has keys of its own; while someone types here they belong to the text.
@@ -178,6 +195,7 @@ function render({ model, el }) {
   return () => {
     send();
     document.removeEventListener("visibilitychange", onHide);
+    document.removeEventListener("selectionchange", onCaret);
     window.removeEventListener("pagehide", send);
     model.off("change:segments", light);
     model.off("change:words", tell);
