@@ -44,7 +44,7 @@ coffees = ["Monte Vespil", "Gatundiri Ridge"]
 triads = 3
 [[task]]
 kind = "jars"
-places = ["rose", "thyme"]
+places = ["rose", "basil"]
 [[task]]
 kind = "words"
 places = ["tongue/sour", "tongue/bitter"]
@@ -56,9 +56,11 @@ def test_an_exercise_is_read():
     assert exercise.title == "Week 3: sour or bitter"
     assert exercise.instructions == "Take your time.\nRinse between cups."
     assert [task.kind for task in exercise.tasks] == ["tasting", "triangle", "jars", "words"]
-    assert exercise.tasks[2].items == ("citrus-grove/sharp-citrus/lemon", "nut-bowl/tree-nut/walnut")
+    assert [item.rpartition("/")[2] for item in exercise.tasks[2].items] == ["rose", "basil"]
     told = exercise.tasks[2].tell(Lexicon.load())
-    assert "2 covered jars: lemon, walnut" in told
+    # What is in the jars is not for whoever smells them.
+    assert "Smell 2 covered jars" in told
+    assert "rose" not in told
     assert "allergic" in told
 
 
@@ -70,12 +72,15 @@ def test_an_exercise_is_read():
         ("title = 'x'\ninstructions = 'y'", r"1 to 12 tasks \(in TOML, each under \[\[task\]\]\)"),
         ("title = 'x'\ninstructions = 'y'\ntask = [1]", "A task's kind is one of"),
         (TOML.replace('"jars"', '"sniff"'), "not 'sniff'"),
-        (TOML.replace('"thyme"', '"flumph"'), "The lexicon knows no 'flumph'"),
+        (TOML.replace('"basil"', '"flumph"'), "The lexicon knows no 'flumph'"),
         (TOML.replace("triads = 3", "triads = 1000"), "a whole number from 3 to 60"),
         (TOML.replace("triads = 3", "triads = true"), "a whole number from 3 to 60"),
-        (TOML.replace('["rose", "thyme"]', '["rose", "rose"]'), "different places"),
-        (TOML.replace('["rose", "thyme"]', '"rose"'), "lists its places"),
-        (TOML.replace('["rose", "thyme"]', '["rose", "lemon"]'), "'lemon' has no reference that is smelled"),
+        (TOML.replace('["rose", "basil"]', '["rose", "rose"]'), "different places"),
+        (TOML.replace('["rose", "basil"]', '"rose"'), "lists its places"),
+        (
+            TOML.replace('["rose", "basil"]', '["rose", "lemon"]'),
+            "'lemon' has no reference that waits in a covered jar",
+        ),
         ("checks = 3\n" + TOML, "The checks of an exercise are"),
     ],
 )

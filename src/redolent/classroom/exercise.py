@@ -20,6 +20,7 @@ from redolent.journal import Journal
 from redolent.journal.collect import collect
 from redolent.journal.shared import read_share, share
 from redolent.lexicon import Lexicon, Node
+from redolent.practice.jars import fits_jar
 from redolent.progress import wording
 from redolent.tasting import design_tasting
 
@@ -356,8 +357,8 @@ def _check_task(task: object, lexicon: Lexicon) -> Task:
     if name == "places":
         nodes = [_place(item, lexicon) for item in items]
         for node in nodes:
-            if kind == "jars" and (node.reference is None or node.reference.use != "smell"):
-                raise ValueError(f"{node.label!r} has no reference that is smelled, so it is nothing for a jar.")
+            if kind == "jars" and not fits_jar(node):
+                raise ValueError(f"{node.label!r} has no reference that waits in a covered jar to be smelled.")
         items = [node.id for node in nodes]
     return Task(kind, tuple(items), number)
 

@@ -85,19 +85,19 @@ class ExercisePanel(Panel):
         self.parts = w.ToggleButtons(description="Part")
         self.begin = chief("Begin")
         self.sent_cups = w.Button(description="Write on the samples that I was sent")
-        self.send = w.Button(description="Write the file to send back")
+        self.to_send = w.Button(description="Write the file to send back")
         self.sent = w.HTML()
         self.back = w.Button(description="Back to the exercise")
         self.answers: dict[str, w.Textarea] = {}
         self.keep = chief("Keep the answers")
-        self.upload.observe(lambda _: self.open(), "value")
+        self.upload.observe(lambda _: self.take_in(), "value")
         self.which.observe(lambda _: self.choose(), "value")
         self.taster.observe(lambda _: self._tell(), "value")
         self.parts.observe(lambda _: self._offer(), "value")
         self.begin.on_click(lambda _: self.start())
         self.sent_cups.on_click(lambda _: self.write_on_samples())
         self.keep.on_click(lambda _: self.keep_answers())
-        self.send.on_click(lambda _: self.write_back())
+        self.to_send.on_click(lambda _: self.write_back())
         self.back.on_click(lambda _: self.show())
         tasters, newest = self.journal.tasters(), self.journal.notes(limit=1)
         self.taster.options = tuple(one.name for one in tasters)
@@ -108,7 +108,7 @@ class ExercisePanel(Panel):
     # ---- what people do
 
     @guarded
-    def open(self) -> None:
+    def take_in(self) -> None:
         """Open the file that came."""
         if not self.upload.value:
             return
@@ -258,7 +258,7 @@ class ExercisePanel(Panel):
         self.stack(
             *([self.which] if len(options) > 1 else []),
             self.told, self.taster, self.state, *([self.parts] if len(self.parts.options) > 1 else []),
-            self.trouble, w.HBox([self.begin, self.sent_cups]), *check_list, w.HBox([self.send]), self.sent,
+            self.trouble, w.HBox([self.begin, self.sent_cups]), *check_list, w.HBox([self.to_send]), self.sent,
             w.HBox([self.upload]),
         )  # fmt: skip
 
