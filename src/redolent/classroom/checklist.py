@@ -60,6 +60,8 @@ class Agreement:
     @property
     def numbers(self) -> str:
         """The statistics behind the finding."""
+        if not len(self.places):
+            return ""
         return (
             f"Krippendorff's alpha of yes or no, {wording.count(self.tasters, 'taster')}, "
             f"{wording.count(self.cups, 'cup')}; 95 % bootstrap intervals that draw whole cups. A list puts words into "

@@ -22,12 +22,12 @@ _ASKED = {
 class TaskForm(w.VBox):
     """One task: its kind, its coffees or places, and how many."""
 
-    def __init__(self) -> None:
+    def __init__(self, number: int) -> None:
         self.kind = w.ToggleButtons(options=KINDS)
         self.items = w.Textarea(rows=3)
         self.items.add_class("rd-answer")
         self.number = w.BoundedIntText(min=1, max=4)
-        super().__init__([self.kind, self.items, self.number])
+        super().__init__([w.HTML(f"<h3>Task {number}</h3>"), self.kind, self.items, self.number])
         self.kind.observe(lambda _: self._ask(), "value")
         self._ask()
 
@@ -66,7 +66,7 @@ class ExerciseForm(w.VBox):
         self.title = w.Text(description="Title", placeholder="Week 3: sour or bitter")
         self.instructions = w.Textarea(description="Instructions", rows=4)
         self.instructions.add_class("rd-answer")
-        self.tasks = w.VBox([TaskForm()])
+        self.tasks = w.VBox([TaskForm(1)])
         self.more = w.Button(description="Another task")
         self.checks = w.Textarea(description="Check-list", rows=3)
         self.checks.placeholder = "places to be asked about, a line each; or leave it empty for the usual ones"
@@ -82,7 +82,7 @@ class ExerciseForm(w.VBox):
 
     def add_task(self) -> None:
         """Ask for one more task."""
-        self.tasks.children += (TaskForm(),)
+        self.tasks.children += (TaskForm(len(self.tasks.children) + 1),)
         self.more.disabled = len(self.tasks.children) >= MOST_TASKS
 
     def exercise(self) -> Exercise:
