@@ -66,8 +66,8 @@ class ClassTriangles:
         if not shown:
             nobody = f"For none of {rest} tasters is it" if rest > 1 else "For the one taster with a run it is not"
             return f"{nobody} shown that {better}; that does not mean guessing."
-        whom = "the others" if rest > 1 else "the other one"
-        others = f"; for {whom} it is not shown, which does not mean guessing" if rest else ""
+        left = "the others" if rest > 1 else "the other one"
+        others = f"; for {left} it is not shown, which does not mean guessing" if rest else ""
         return (
             f"For {len(shown)} of {wording.count(len(self.tasters), 'taster')} it is shown that {better}{whom}{others}."
         )
