@@ -97,7 +97,7 @@ def test_a_folder_is_collected_and_listed(tmp_path):
     result = run(str(folder), "--journal", place)
     assert result.exit_code == 0, result.output
     text = " ".join(result.output.split())
-    assert "2 tasters of 2 wrote 2 notes" in text
+    assert "2 of 2 tasters wrote 2 notes" in text
     assert "most said lemon (2)" in text
     # The four progress findings of each.
     for finding in ("distinct descriptor", "reach a group or a descriptor", "No triangle is answered yet"):
