@@ -20,6 +20,7 @@ from redolent.classroom import (
     track_exercise,
 )
 from redolent.desk.check_list import CheckList
+from redolent.desk.fold import Fold
 from redolent.desk.notes import NotesPanel
 from redolent.desk.odd_cup import OddCupPanel
 from redolent.desk.panel import Panel, check_folder, chief, guarded, local_now, safe
@@ -307,7 +308,9 @@ class ExercisePanel(Panel):
             return []
         tables = (find_begun(self.journal, self.given, taster.id, "tasting"), self.given.tasting_id)
         asked = [CheckList(self.journal, taster.id, table, self.lexicon) for table in tables if table]
-        return [one for one in asked if one.cup is not None]
+        waiting = [one for one in asked if one.cup is not None]
+        # Folded: nobody has to answer, and the way to send the work back stays in sight.
+        return [Fold("Yes or no, if you like", *waiting)] if waiting else []
 
     def _exercises(self) -> list[SetExercise]:
         return list_exercises(self.journal, lexicon=self.lexicon)
