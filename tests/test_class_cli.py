@@ -97,7 +97,7 @@ def test_a_folder_is_collected_and_listed(tmp_path):
     result = run(str(folder), "--journal", place)
     assert result.exit_code == 0, result.output
     text = " ".join(result.output.split())
-    assert "2 tasters of 2 wrote 2 notes" in text
+    assert "2 of 2 tasters wrote 2 notes" in text
     assert "most said lemon (2)" in text
     # The four progress findings of each.
     for finding in ("distinct descriptor", "reach a group or a descriptor", "No triangle is answered yet"):
@@ -131,7 +131,7 @@ def test_no_folder_and_an_empty_journal_are_said(tmp_path):
     assert "is no folder" in nowhere.output
     empty = run("--journal", str(tmp_path / "s.db"))
     assert empty.exit_code == 0
-    assert "0 tasters of 0 wrote 0 notes" in empty.output
+    assert "Nobody is in this class yet" in empty.output
 
 
 EXERCISE = """
@@ -161,14 +161,17 @@ def test_an_exercise_is_set_shared_opened_and_sent_back(tmp_path):
     assert "Monte (for whoever labels the samples)" in told.output
     assert command("share", str(out), "--tasting", "Week 1", "--blank", "--journal", school).exit_code == 0
 
-    assert command("collect", str(out), "--journal", home).exit_code == 0
+    opened = command("exercise", str(out), "--journal", home)
+    assert opened.exit_code == 0, opened.output
+    assert "Take your time." in opened.output
+    assert "for whoever labels" not in opened.output
     with Journal.open(home) as journal:
         ada = journal.taster("Ada")
         cups = journal.servings()
         for cup in cups:
             journal.save_note(taster_id=ada.id, serving_id=cup.id, stage="warm", text="lemon")
     listed = command("exercise", "--journal", home).output
-    assert "Taste the coded cups of Monte, Selva" in listed
+    assert "Taste Monte, Selva, coded" in listed
     assert "for whoever labels" not in listed
     assert f"Ada: tasting {len(cups)} of {len(cups)}, words 0 of 1" in listed
     assert command("share", str(back), "--taster", "Ada", "--journal", home).exit_code == 0

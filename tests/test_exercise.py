@@ -2,16 +2,24 @@
 
 import json
 
+import numpy as np
 import pytest
+from hypothesis import given as drawn
+from hypothesis import strategies as st
 
+from redolent.blind import seal
 from redolent.classroom import (
+    Exercise,
+    Task,
     answer_words,
     list_exercises,
+    note_begun,
+    open_exercise,
     read_exercise,
     review_class,
     set_exercise,
-    start_triangle,
     track_exercise,
+    write_exercise,
 )
 from redolent.journal import Journal
 from redolent.journal.collect import collect
@@ -19,6 +27,7 @@ from redolent.journal.journal import _timed
 from redolent.journal.schema import DrillEvent
 from redolent.journal.shared import share
 from redolent.lexicon import Lexicon
+from redolent.triangle import design_run
 
 TOML = '''
 title = "Week 3: sour or bitter"
@@ -35,7 +44,7 @@ coffees = ["Monte Vespil", "Gatundiri Ridge"]
 triads = 3
 [[task]]
 kind = "jars"
-places = ["lemon", "walnut"]
+places = ["rose", "basil"]
 [[task]]
 kind = "words"
 places = ["tongue/sour", "tongue/bitter"]
@@ -47,9 +56,11 @@ def test_an_exercise_is_read():
     assert exercise.title == "Week 3: sour or bitter"
     assert exercise.instructions == "Take your time.\nRinse between cups."
     assert [task.kind for task in exercise.tasks] == ["tasting", "triangle", "jars", "words"]
-    assert exercise.tasks[2].items == ("citrus-grove/sharp-citrus/lemon", "nut-bowl/tree-nut/walnut")
+    assert [item.rpartition("/")[2] for item in exercise.tasks[2].items] == ["rose", "basil"]
     told = exercise.tasks[2].tell(Lexicon.load())
-    assert "2 covered jars: lemon, walnut" in told
+    # What is in the jars is not for whoever smells them.
+    assert "Smell 2 covered jars" in told
+    assert "rose" not in told
     assert "allergic" in told
 
 
@@ -58,14 +69,19 @@ def test_an_exercise_is_read():
     [
         ("title = ", "is no TOML"),
         ("title = 'x'", "An exercise has instructions"),
-        ("title = 'x'\ninstructions = 'y'", r"write each under \[\[task\]\]"),
+        ("title = 'x'\ninstructions = 'y'", r"1 to 12 tasks \(in TOML, each under \[\[task\]\]\)"),
         ("title = 'x'\ninstructions = 'y'\ntask = [1]", "A task's kind is one of"),
         (TOML.replace('"jars"', '"sniff"'), "not 'sniff'"),
-        (TOML.replace('"walnut"', '"flumph"'), "The lexicon knows no 'flumph'"),
-        (TOML.replace("triads = 3", "triads = 1000"), "a whole number from 1 to 60"),
-        (TOML.replace("triads = 3", "triads = true"), "a whole number from 1 to 60"),
-        (TOML.replace('["lemon", "walnut"]', '["lemon", "lemon"]'), "different places"),
-        (TOML.replace('["lemon", "walnut"]', '"lemon"'), "lists its places"),
+        (TOML.replace('"basil"', '"flumph"'), "The lexicon knows no 'flumph'"),
+        (TOML.replace("triads = 3", "triads = 1000"), "a whole number from 3 to 60"),
+        (TOML.replace("triads = 3", "triads = true"), "a whole number from 3 to 60"),
+        (TOML.replace('["rose", "basil"]', '["rose", "rose"]'), "different places"),
+        (TOML.replace('["rose", "basil"]', '"rose"'), "lists its places"),
+        (
+            TOML.replace('["rose", "basil"]', '["rose", "lemon"]'),
+            "'lemon' has no reference that waits in a covered jar",
+        ),
+        ("checks = 3\n" + TOML, "The checks of an exercise are"),
     ],
 )
 def test_what_is_wrong_with_an_exercise_is_said_in_a_sentence(wrong, said):
@@ -81,6 +97,24 @@ def smell_jars(journal: Journal, taster_id: str, places) -> None:
             session.add(DrillEvent(drill="jars", node=node, **about, **_timed()))
 
 
+def begin_run(journal: Journal, taster_id: str):
+    """Begin a triangle run of three, as the Odd cup notebook does."""
+    design = design_run(3, np.random.default_rng(1))
+    sealed = seal(design.key)
+    a, b = (journal.coffee(name).id for name in ("Monte Vespil", "Gatundiri Ridge"))
+    return journal.start_run(
+        taster_id=taster_id,
+        coffee_a_id=a,
+        coffee_b_id=b,
+        alpha=0.05,
+        blinding="helper",
+        orders=list(design.orders),
+        codes=list(design.codes),
+        commitment=sealed.commitment,
+        nonce=sealed.nonce,
+    )
+
+
 def test_an_exercise_goes_out_and_comes_back(tmp_path):
     school, home = Journal.open(tmp_path / "school.db"), Journal.open(tmp_path / "home.db")
     with school, home:
@@ -89,16 +123,18 @@ def test_an_exercise_goes_out_and_comes_back(tmp_path):
 
         # At home: the file opens as the exercise, with codes and no coffees in the cups.
         ada = home.taster("Ada Frith")
-        collect(home, tmp_path / "out.jsonl")
-        (opened,) = list_exercises(home)
+        opened = open_exercise(home, tmp_path / "out.jsonl")
         assert opened == given
+        assert open_exercise(home, tmp_path / "out.jsonl") == given
+        assert list_exercises(home) == [given]
         cups = home.servings(given.tasting_id)
         assert len(cups) >= 2
         assert {cup.coffee_id for cup in cups} == {None}
         assert not track_exercise(home, opened)["finished"].any()
         for cup in cups:
             home.save_note(taster_id=ada.id, serving_id=cup.id, stage="warm", text="lemon, sour")
-        run = start_triangle(home, opened, ada.id)
+        run = begin_run(home, ada.id)
+        note_begun(home, opened, ada.id, "triangle", run.id)
         for _ in range(3):
             triad = home.next_triad(run.id)
             home.answer(triad.id, odd_code=triad.codes[0])
@@ -135,3 +171,33 @@ def test_answers_are_to_the_words_of_the_exercise():
             answer_words(journal, given, ada.id, {"orchard": "x"})
         with pytest.raises(ValueError, match="Answer the words of the exercise"):
             answer_words(journal, given, ada.id, {"tongue/sour": " "})
+
+
+LINES = st.text(st.characters(exclude_categories=("Cs",)), min_size=1, max_size=30).filter(str.strip)
+
+
+@drawn(LINES, LINES, st.lists(LINES.map(str.strip), min_size=2, max_size=4, unique=True), st.integers(1, 4))
+def test_an_exercise_is_read_as_it_was_written(title, instructions, coffees, cups):
+    """TOML is read by the standard library's tomllib; whatever is typed into the form comes back."""
+    told = read_exercise(TOML)
+    tasks = (Task("tasting", tuple(coffees), cups), *told.tasks[1:])
+    exercise = Exercise(title.strip(), instructions.strip(), tasks, ("tongue/sour",))
+    assert read_exercise(write_exercise(exercise)) == exercise
+
+
+def test_a_file_without_an_exercise_is_refused_and_nothing_of_it_stays(tmp_path):
+    with Journal.open(":memory:") as other, Journal.open(":memory:") as home:
+        ada = other.taster("Ada")
+        share(other, tmp_path / "ada.jsonl", taster_id=ada.id)
+        with pytest.raises(ValueError, match=r"ada.jsonl holds no exercise; ask whoever sent it"):
+            open_exercise(home, tmp_path / "ada.jsonl")
+        assert home.tasters() == []
+
+
+def test_a_file_of_an_exercise_says_neither_coffees_in_cups_nor_the_key(tmp_path):
+    with Journal.open(":memory:") as school:
+        given = set_exercise(school, read_exercise(TOML), seed=1)
+        share(school, tmp_path / "out.jsonl", tasting_id=given.tasting_id, blank=True)
+        rows = [json.loads(line) for line in (tmp_path / "out.jsonl").read_text(encoding="utf-8").splitlines()]
+        text = json.dumps(rows)
+        assert not [coffee.id for coffee in school.coffees() if coffee.id in text]

@@ -29,13 +29,10 @@ def lay_out_class(review: ClassReview, *, names: bool = False) -> tuple[Step, ..
         {
             "family": families["label"],
             "named in": [f"{round(100 * share)} %" for share in families["named"]],
-            "alpha": [_number(value) for value in families["alpha"]],
-            "95 % interval": [
-                "" if low is None else f"{_number(low)} to {_number(high)}"
-                for low, high in zip(families["low"], families["high"], strict=True)
-            ],
+            **_alphas(families),
         }
     )
+    checked = pd.DataFrame({"place": review.checks.places["label"], **_alphas(review.checks.places)})
     people = _people(review) if names else None
     means = review.marks.means
     panel = pd.DataFrame(
@@ -57,7 +54,7 @@ def lay_out_class(review: ClassReview, *, names: bool = False) -> tuple[Step, ..
             "Mention agreement",
             (
                 Exhibit(review.agreement.finding, review.agreement.numbers, table=_filled(alpha)),
-                *([Exhibit(review.checks.finding, review.checks.numbers)] if len(review.checks.places) else []),
+                Exhibit(review.checks.finding, review.checks.numbers, table=_filled(checked)),
             ),
         ),
         Step("Standing apart", (apart, swaps)),
@@ -76,6 +73,15 @@ def _people(review: ClassReview) -> pd.DataFrame:
     return review.attendance.tasters.rename(columns=names).assign(
         **{"last note": [str(day) if day is not None else "" for day in review.attendance.tasters["last"]]}
     )
+
+
+def _alphas(rows: pd.DataFrame) -> dict[str, list[str]]:
+    """Give the columns of an agreement; an interval that cannot be drawn stays empty."""
+    ends = zip(rows["low"], rows["high"], strict=True)
+    return {
+        "alpha": [_number(value) for value in rows["alpha"]],
+        "95 % interval": ["" if low is None else f"{_number(low)} to {_number(high)}" for low, high in ends],
+    }
 
 
 def _headed(shelves: pd.DataFrame) -> pd.DataFrame:

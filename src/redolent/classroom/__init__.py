@@ -9,18 +9,25 @@ from redolent.classroom.agreement import MentionAgreement, agree_on_mentions
 from redolent.classroom.apart import Apart, find_apart
 from redolent.classroom.attendance import Attendance, take_attendance
 from redolent.classroom.change import Changes, find_changes
-from redolent.classroom.checklist import Agreement, agree_on_checks, answer_checklist
+from redolent.classroom.checklist import CHECKS, Agreement, agree_on_checks, answer_checklist, list_unchecked
 from redolent.classroom.coffee import CoffeeSaid, hear_coffee, shared_coffees
 from redolent.classroom.exercise import (
     Exercise,
     SetExercise,
     Task,
     answer_words,
+    find_begun,
+    hand_out,
+    list_checks,
     list_exercises,
+    note_begun,
+    open_exercise,
+    read_answers,
     read_exercise,
+    send_back,
     set_exercise,
-    start_triangle,
     track_exercise,
+    write_exercise,
 )
 from redolent.classroom.gathering import Gathered, gather
 from redolent.classroom.marks import PanelMarks, mark_panel
@@ -30,6 +37,7 @@ from redolent.classroom.swaps import Swaps, find_swaps
 from redolent.classroom.triangles import ClassTriangles, pool, pool_triangles
 
 __all__ = [
+    "CHECKS",
     "Agreement",
     "Apart",
     "Attendance",
@@ -49,23 +57,31 @@ __all__ = [
     "answer_checklist",
     "answer_words",
     "find_apart",
+    "find_begun",
     "find_changes",
     "find_swaps",
     "gather",
+    "hand_out",
     "hear_coffee",
+    "list_checks",
     "list_exercises",
     "list_meetings",
     "list_said",
+    "list_unchecked",
     "mark_panel",
+    "note_begun",
+    "open_exercise",
     "pool",
     "pool_triangles",
+    "read_answers",
     "read_class",
     "read_exercise",
     "review_class",
     "review_frames",
+    "send_back",
     "set_exercise",
     "shared_coffees",
-    "start_triangle",
     "take_attendance",
     "track_exercise",
+    "write_exercise",
 ]

@@ -43,10 +43,9 @@ class MentionAgreement:
         if not len(agreed):
             return "Of no family is it shown that the class names it at the same cups more than chance would have it."
         few = wording.listing([_with_alpha(row) for row in agreed.head(3).itertuples()])
-        left = f"; of the other {rest} this is not shown" if rest else ""
-        return f"The class agrees beyond chance on when to name {wording.kinds(len(agreed), 'family')}, " + (
-            f"best on {few}{left}."
-        )
+        left = f"; of {f'the other {rest}' if rest > 1 else 'the other one'} this is not shown" if rest else ""
+        named = few if len(agreed) == 1 else f"{wording.kinds(len(agreed), 'family')}, best on {few}"
+        return f"The class agrees beyond chance on when to name {named}{left}."
 
     @property
     def numbers(self) -> str:

@@ -30,9 +30,13 @@ class Attendance:
 
     def tell(self, names: bool = True) -> str:
         """Say it in a sentence, with names or without."""
+        if not len(self.tasters):
+            return "Nobody is in this class yet."
         wrote = self.tasters[self.tasters["notes"] > 0]
         notes = wording.count(int(self.tasters["notes"].sum()), "note")
-        said = f"{wording.count(len(wrote), 'taster')} of {len(self.tasters)} wrote {notes}."
+        if not len(wrote):
+            return f"No note was written yet by the {wording.count(len(self.tasters), 'taster')} of this class."
+        said = f"{len(wrote)} of {wording.count(len(self.tasters), 'taster')} wrote {notes}."
         if not len(self.tastings):
             return f"{said} No tasting was shared by two yet."
         last = self.tastings.iloc[-1]

@@ -51,7 +51,13 @@ class Changes:
                 several = len(who) > 1
                 sentences.append(f"{subject} {_plural(meaning) if several else meaning}.")
         rest = int(counts.get("steady", 0) + counts.get("other", 0))
-        sentences.append(f"Of {rest} of the {len(told)} neither is shown, which does not mean that they stand still.")
+        if rest == len(told):
+            whom = f"none of the {rest} tasters" if rest > 1 else "the one taster"
+            shown = "is it" if rest > 1 else "it is not"
+            sentences.append(f"Of {whom} with enough tastings {shown} shown that they learn or only write more.")
+        elif rest:
+            whom = f"the other {rest}" if rest > 1 else "the other taster"
+            sentences.append(f"Of {whom} neither is shown, which does not mean that they stand still.")
         return " ".join(sentences)
 
     def tell_of(self, taster: str) -> str:

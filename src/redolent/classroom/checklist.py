@@ -11,11 +11,22 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from redolent.journal import Circumstance, Journal
+from redolent.journal import Circumstance, Journal, Serving
 from redolent.lexicon import Lexicon
 from redolent.progress import krippendorff_alpha, wording
 
 KEPT = "check-list"
+CHECKS = (
+    "tongue/sweet",
+    "tongue/sour",
+    "tongue/bitter",
+    "touch/drying",
+    "citrus-grove",
+    "berry-patch",
+    "flower-border",
+    "nut-bowl",
+)
+"""Asked about where an exercise names no places: few, from all over the tree."""
 RESAMPLES = 500
 LEAST_CUPS = 5
 
@@ -49,6 +60,8 @@ class Agreement:
     @property
     def numbers(self) -> str:
         """The statistics behind the finding."""
+        if not len(self.places):
+            return ""
         return (
             f"Krippendorff's alpha of yes or no, {wording.count(self.tasters, 'taster')}, "
             f"{wording.count(self.cups, 'cup')}; 95 % bootstrap intervals that draw whole cups. A list puts words into "
@@ -75,7 +88,8 @@ def answer_checklist(
     Raises
     ------
     ValueError
-        Where the taster has no note on that cup yet: the list would put words into it; or a place is unknown.
+        Where the taster has no note on that cup yet, or its tasting is not laid open: the list would put words into
+        what is still to be written; or a place is unknown.
     """
     lexicon = lexicon or Lexicon.load()
     unknown = [node for node in answers if node not in lexicon]
@@ -85,17 +99,49 @@ def answer_checklist(
         )
     if all(note.serving_id != serving_id for note in journal.notes(taster_id)):
         raise ValueError("Write and save the note on this cup first; the check-list comes after it.")
+    if serving_id in _sealed_cups(journal, taster_id):
+        raise ValueError("Lay the cups open first; the check-list would put words into the notes that are to come.")
     told = json.dumps({node: bool(answer) for node, answer in answers.items()})
     journal.note_circumstance(KEPT, told, taster_id=taster_id, serving_id=serving_id)
 
 
-def agree_on_checks(kept: Iterable[Circumstance], *, lexicon: Lexicon | None = None, seed: int = 0) -> Agreement:
+def list_unchecked(journal: Journal, taster_id: str, tasting_id: str) -> list[Serving]:
+    """List the cups of a tasting that the taster wrote on and has not answered the check-list about.
+
+    None as long as the tasting is not laid open, or, where it has no key, a cup of it is without a note.
+    """
+    cups = journal.servings(tasting_id)
+    wrote = {note.serving_id for note in journal.notes(taster_id)} - _sealed_cups(journal, taster_id)
+    answered = {one.serving_id for one in journal.circumstances(kind=KEPT) if one.taster_id == taster_id}
+    planned = any(plan.tasting_id == tasting_id for plan in journal.plans(taster_id))
+    if not planned and any(cup.id not in wrote for cup in cups):
+        return []
+    return [cup for cup in cups if cup.id in wrote - answered]
+
+
+def _sealed_cups(journal: Journal, taster_id: str) -> set[str]:
+    sealed = [plan.tasting_id for plan in journal.plans(taster_id) if plan.revealed_at is None]
+    return {cup.id for tasting_id in sealed for cup in journal.servings(tasting_id)}
+
+
+def agree_on_checks(
+    kept: Iterable[Circumstance],
+    *,
+    coffees: Mapping[str, str] | None = None,
+    lexicon: Lexicon | None = None,
+    seed: int = 0,
+) -> Agreement:
     """Give the agreement of a class on its check-lists.
+
+    A cup that several answered about is what they share; else the coffee of that name, since a class at a distance
+    rarely drinks from one pot.
 
     Parameters
     ----------
     kept : iterable of Circumstance
         As ``Journal.circumstances(kind="check-list")`` gives them; of two answers to one question the first counts.
+    coffees : mapping of str to str, optional
+        The name of the coffee in a cup, by the id of the cup.
     lexicon : Lexicon, optional
     seed : int
 
@@ -111,6 +157,11 @@ def agree_on_checks(kept: Iterable[Circumstance], *, lexicon: Lexicon | None = N
         if node in lexicon and one.taster_id and one.serving_id
     ]
     told = pd.DataFrame(rows, columns=["taster", "serving", "node", "yes"])
+    together = told.groupby("serving")["taster"].transform("nunique") > 1
+    names = pd.Series(
+        [str((coffees or {}).get(cup) or "").strip().casefold() for cup in told["serving"]], told.index, dtype=object
+    )
+    told["serving"] = told["serving"].where(together | (names == ""), "coffee " + names)
     told = told.drop_duplicates(["taster", "serving", "node"])
     shared = told.groupby(["serving", "node"])["taster"].transform("size") > 1
     told = told[shared]

@@ -43,10 +43,8 @@ class CoffeeSaid:
         if not len(common):
             return f"Of {self.coffee}, tasted by {self.tasters}, no two said the same word."
         said = wording.listing([f"{row.label} ({row.said_by})" for row in common.itertuples()])
-        return (
-            f"{who} met {self.coffee}; most said {said}. "
-            f"{wording.count(len(self.alone), 'word')} came from one person only."
-        )
+        alone = wording.count(len(self.alone), "word") if len(self.alone) else "No word"
+        return f"{who} met {self.coffee}; most said {said}. {alone} came from one person only."
 
     @property
     def numbers(self) -> str:

@@ -1,30 +1,40 @@
 """Exercises: what an educator sets, as TOML; it travels with a tasting and comes back with what was done.
 
-An exercise is a tasting of its own, whose cups are those of its first task of that kind, with the tasks kept beside it.
-So `share` makes one file of it (blank: codes without coffees), `collect` opens it, and what the student wrote, answered
-and smelled comes back with the student's journal.
+An exercise is a tasting of its own with the tasks kept beside it. Its cups are those that an educator may fill, label
+and send. `share` makes one file of it (blank: codes without coffees); a student opens it, sets the table at home or
+tastes what was sent, and what was written, answered and smelled comes back with the student's journal.
 """
 
 import json
 import tomllib
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
+from datetime import datetime
+from pathlib import Path
 
 import numpy as np
 import pandas as pd
 
-from redolent.blind import seal
-from redolent.journal import Journal, Run
-from redolent.lexicon import Lexicon
+from redolent.classroom.checklist import CHECKS
+from redolent.journal import Journal
+from redolent.journal.collect import collect
+from redolent.journal.shared import read_share, share
+from redolent.lexicon import Lexicon, Node
+from redolent.practice.jars import fits_jar
+from redolent.progress import wording
 from redolent.tasting import design_tasting
-from redolent.triangle import design_run
 
 KINDS = ("tasting", "triangle", "jars", "words")
 """Of the methods that ISO 8586 (choosing and training assessors) names for a course, from memory: recognition and
 description of odours (jars, after ISO 5496), triangle tests for detection, and description of products (tasting)."""
-KEPT, RUN_KEPT, WORDS_KEPT = "exercise", "exercise run", "exercise words"
-MOST_TASKS, MOST_ITEMS, MOST_TRIADS, LONGEST = 12, 60, 60, 4000
-ALPHA = 0.05
+KEPT, WORDS_KEPT = "exercise", "exercise words"
+BEGUN = {"tasting": "exercise tasting", "triangle": "exercise run"}
+"""What was begun for a task, by its kind: the id of the student's own tasting or run."""
+MOST_TASKS, MOST_ITEMS, MOST_JARS, MOST_TRIADS, LONGEST = 12, 60, 12, 60, 4000
+FEWEST_TRIADS = 3
+"""With fewer, no answers at all differ from guessing at a risk of 5 %: (1/3)² > 0.05 > (1/3)³."""
+USUAL = {"tasting": 1, "triangle": 12}
+"""Cups of each coffee, and triads, where nothing is said."""
 CAUTIONS = {
     "tasting": "Hot water scalds; spit if you like, and mind the caffeine.",
     "triangle": "Hot water scalds; spit if you like, and mind the caffeine.",
@@ -55,9 +65,10 @@ class Task:
         labels = [lexicon[item].label if item in lexicon else item for item in self.items]
         names = ", ".join(labels)
         said = {
-            "tasting": f"Taste the coded cups of {names} and write a note on each.",
+            "tasting": f"Taste {names}, coded, and write a note on each cup.",
             "triangle": f"Find the odd cup between {names} in {self.number} triads.",
-            "jars": f"Prepare and smell {len(labels)} covered jars: {names}.",
+            # What is in them is told by the shopping list, to whoever prepares.
+            "jars": f"Smell {wording.count(len(labels), 'covered jar')}, and say what it is that you smell.",
             "words": f"Read about these words, and say of each what it means to you: {names}.",
         }[self.kind]
         return f"{said} {CAUTIONS[self.kind]}".strip()
@@ -71,11 +82,18 @@ class Exercise:
     ----------
     title, instructions : str
     tasks : tuple of Task
+    checks : tuple of str
+        The places that the check-list after the tasting asks about; none for those it usually asks about.
     """
 
     title: str
     instructions: str
     tasks: tuple[Task, ...]
+    checks: tuple[str, ...] = ()
+
+    def task(self, kind: str) -> Task | None:
+        """Give the first task of a kind."""
+        return next((task for task in self.tasks if task.kind == kind), None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,13 +120,29 @@ def read_exercise(text: str, *, lexicon: Lexicon | None = None) -> Exercise:
     return _check(told, lexicon)
 
 
+def write_exercise(exercise: Exercise) -> str:
+    """Write an exercise as TOML, as `read_exercise` reads it."""
+    told = {"title": exercise.title, "instructions": exercise.instructions}
+    told |= {"checks": list(exercise.checks)} if exercise.checks else {}
+    lines = [f"{name} = {quote(value)}" for name, value in told.items()]
+    for task in exercise.tasks:
+        lines += ["", "[[task]]", *(f"{name} = {quote(value)}" for name, value in _as_toml(asdict(task)).items())]
+    return "\n".join(lines) + "\n"
+
+
+def quote(value: str | int | list[str]) -> str:
+    """Write a value as TOML."""
+    # JSON's strings, numbers and lists are TOML's, but for the one control character that JSON lets pass.
+    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
+
+
 def set_exercise(journal: Journal, exercise: Exercise, *, seed: int | np.random.Generator | None = None) -> SetExercise:
     """Put an exercise into the educator's journal, with coded cups for what is to be tasted.
 
     Share it with ``share(journal, file, tasting_id=…, blank=True)``.
     """
     tasting = journal.start_tasting(exercise.title)
-    task = next((task for task in exercise.tasks if task.kind == "tasting"), None)
+    task = exercise.task("tasting")
     if task is not None:
         coffees = [journal.coffee(name).id for name in task.items]
         design = design_tasting(len(coffees), np.random.default_rng(seed), cups=task.number)
@@ -134,33 +168,74 @@ def list_exercises(journal: Journal, *, lexicon: Lexicon | None = None) -> list[
     return found
 
 
-def start_triangle(journal: Journal, given: SetExercise, taster_id: str, *, seed: int | None = None) -> Run:
-    """Begin the triangle run of an exercise for whoever is served by a helper.
+def hand_out(
+    journal: Journal, exercise: Exercise, folder: Path, at: datetime, *, seed: int | None = None
+) -> dict[str, Path]:
+    """Set an exercise and write its files into a folder.
+
+    Returns
+    -------
+    dict of str to Path
+        ``toml``, ``file`` (for the students) and, where there is a tasting, ``labels``: what goes into which cup, for
+        an educator who fills and sends them.
+    """
+    stem = f"exercise {at:%Y-%m-%d %H%M%S}"
+    paths = {"toml": folder / f"{stem}.toml", "file": folder / f"{stem}.jsonl"}
+    if taken := [path.name for path in paths.values() if path.exists()]:
+        raise ValueError(f"{taken[0]} is there already; try again in a second.")
+    paths["toml"].write_text(write_exercise(exercise), encoding="utf-8")
+    given = set_exercise(journal, exercise, seed=seed)
+    share(journal, paths["file"], tasting_id=given.tasting_id, blank=True)
+    if cups := journal.servings(given.tasting_id):
+        coffees = {coffee.id: coffee.name for coffee in journal.coffees()}
+        paths["labels"] = folder / f"{stem} labels, not for the students.txt"
+        lines = [f"{cup.code}  {coffees[cup.coffee_id or '']}" for cup in cups]
+        paths["labels"].write_text("\n".join(lines) + "\n", encoding="utf-8")
+    return paths
+
+
+def open_exercise(journal: Journal, file: Path, *, lexicon: Lexicon | None = None) -> SetExercise:
+    """Take the exercise of a file into the student's journal; opening it twice adds nothing.
 
     Raises
     ------
     ValueError
-        Where the exercise has none.
+        Where the file is damaged or holds no exercise.
     """
-    task = next((task for task in given.exercise.tasks if task.kind == "triangle"), None)
-    if task is None:
-        raise ValueError(f"The exercise {given.exercise.title!r} has no triangle task.")
-    design = design_run(task.number, seed)
-    sealed = seal(design.key)
-    a, b = (journal.coffee(name).id for name in task.items)
-    run = journal.start_run(
-        taster_id=taster_id,
-        coffee_a_id=a,
-        coffee_b_id=b,
-        alpha=ALPHA,
-        blinding="helper" if seed is None else "not blind",
-        orders=list(design.orders),
-        codes=list(design.codes),
-        commitment=sealed.commitment,
-        nonce=sealed.nonce,
-    )
-    journal.note_circumstance(RUN_KEPT, run.id, tasting_id=given.tasting_id, taster_id=taster_id)
-    return run
+    tastings = {row["id"] for row in read_share(file).get("tasting", ())}
+    with Journal.open(":memory:") as trial:
+        collect(trial, file)
+        held = [given.tasting_id for given in list_exercises(trial, lexicon=lexicon) if given.tasting_id in tastings]
+    if not held:
+        raise ValueError(f"{file.name} holds no exercise; ask whoever sent it for the file of the exercise.")
+    collect(journal, file)
+    return next(given for given in list_exercises(journal, lexicon=lexicon) if given.tasting_id == held[-1])
+
+
+def send_back(journal: Journal, taster_id: str, folder: Path, at: datetime) -> Path:
+    """Write the one file that goes back to the educator: the taster's journal."""
+    path = folder / f"for my educator {at:%Y-%m-%d %H%M%S}.jsonl"
+    share(journal, path, taster_id=taster_id)
+    return path
+
+
+def note_begun(journal: Journal, given: SetExercise, taster_id: str, kind: str, begun_id: str) -> None:
+    """Keep that a tasting or a run of the taster was begun for the task of that kind."""
+    journal.note_circumstance(BEGUN[kind], begun_id, tasting_id=given.tasting_id, taster_id=taster_id)
+
+
+def find_begun(journal: Journal, given: SetExercise, taster_id: str, kind: str) -> str | None:
+    """Give the id of what the taster began last for the task of that kind."""
+    kept = journal.circumstances(given.tasting_id, kind=BEGUN[kind])
+    return next((one.value for one in reversed(kept) if one.taster_id == taster_id), None)
+
+
+def list_checks(journal: Journal, tasting_id: str, *, lexicon: Lexicon | None = None) -> tuple[str, ...]:
+    """Give the places that the check-list asks about after a tasting: the same of everybody who does one exercise."""
+    begun = {one.value: one.tasting_id for one in journal.circumstances(kind=BEGUN["tasting"])}
+    exercise = begun.get(tasting_id, tasting_id)
+    given = (one.exercise for one in list_exercises(journal, lexicon=lexicon) if one.tasting_id == exercise)
+    return next((one.checks for one in given if one.checks), CHECKS)
 
 
 def answer_words(journal: Journal, given: SetExercise, taster_id: str, answers: Mapping[str, str]) -> None:
@@ -187,31 +262,42 @@ def track_exercise(journal: Journal, given: SetExercise) -> pd.DataFrame:
         A row a taster and task, by name: ``taster``, ``task`` (its kind), ``done``, ``of`` and ``finished``.
     """
     kept = journal.circumstances(given.tasting_id)
-    cups = {serving.id for serving in journal.servings(given.tasting_id)}
+    sent = {serving.id for serving in journal.servings(given.tasting_id)}
     notes, runs = journal.notes_frame(), journal.runs_frame()
-    own_runs = runs.set_index("run_id")["answered"].to_dict()
+    answered = runs.set_index("run_id")["answered"].to_dict()
     rows = []
     for taster in journal.tasters():
-        mine = notes[(notes["taster_id"] == taster.id) & notes["serving_id"].isin(cups)]
-        drills = journal.drills_frame(taster.id)
-        smelled = set(drills.loc[drills["drill"].astype(str).str.startswith("jar"), "node"])
         own = [one for one in kept if one.taster_id == taster.id]
-        answered = {word for one in own if one.kind == WORDS_KEPT for word in json.loads(one.value)}
+        noted = set(notes.loc[notes["taster_id"] == taster.id, "serving_id"])
         for task in given.exercise.tasks:
+            begun = [one.value for one in own if one.kind == BEGUN.get(task.kind)]
             match task.kind:
-                case "tasting":
-                    done, of = int(mine["serving_id"].nunique()), len(cups)
+                case "tasting":  # on cups of one's own, or on those that were sent
+                    tables = [{cup.id for cup in journal.servings(one)} for one in begun] + [sent]
+                    cups = max(tables, key=lambda table: (len(table & noted), table is not sent))
+                    done, of = len(cups & noted), len(cups)
                 case "triangle":
-                    done, of = (
-                        max([own_runs.get(one.value, 0) for one in own if one.kind == RUN_KEPT] or [0]),
-                        task.number,
-                    )
+                    done, of = max((answered.get(one, 0) for one in begun), default=0), task.number
                 case "jars":
-                    done, of = len(smelled & set(task.items)), len(task.items)
+                    drills = journal.drills_frame(taster.id)
+                    done, of = (
+                        len(set(drills.loc[drills["drill"] == "jars", "node"]) & set(task.items)),
+                        len(task.items),
+                    )
                 case _:
-                    done, of = len(answered & set(task.items)), len(task.items)
-            rows.append((taster.name, task.kind, int(done), of, done >= of))
+                    said = {word for one in own if one.kind == WORDS_KEPT for word in read_answers(one.value)}
+                    done, of = len(said & set(task.items)), len(task.items)
+            rows.append((taster.name, task.kind, int(done), of, done >= of > 0))
     return pd.DataFrame(rows, columns=["taster", "task", "done", "of", "finished"])
+
+
+def read_answers(value: str) -> dict[str, str]:
+    """Read answers to words, which may come from anybody's file."""
+    try:
+        told = json.loads(value)
+    except ValueError:
+        return {}
+    return {word: said for word, said in told.items() if isinstance(said, str)} if isinstance(told, dict) else {}
 
 
 _ITEMS = {"tasting": "coffees", "triangle": "coffees", "jars": "places", "words": "places"}
@@ -229,18 +315,23 @@ def _check(told: Mapping, lexicon: Lexicon) -> Exercise:
     title, instructions = _text(told, "title"), _text(told, "instructions")
     tasks = told.get("task")
     if not isinstance(tasks, list) or not 1 <= len(tasks) <= MOST_TASKS:
-        raise ValueError(f"An exercise has 1 to {MOST_TASKS} tasks; write each under [[task]].")
+        raise ValueError(f"An exercise has 1 to {MOST_TASKS} tasks (in TOML, each under [[task]]); give it one.")
     checked = tuple(_check_task(task, lexicon) for task in tasks)
+    checks = told.get("checks") or []
+    if not isinstance(checks, list | tuple) or len(checks) > MOST_ITEMS or not all(isinstance(c, str) for c in checks):
+        raise ValueError(f"The checks of an exercise are up to {MOST_ITEMS} places, as texts.")
+    places = tuple(dict.fromkeys(_place(place, lexicon).id for place in checks))
     for kind in ("tasting", "triangle"):
         if sum(task.kind == kind for task in checked) > 1:
             raise ValueError(f"An exercise has one {kind} task at most; set a second one as an exercise of its own.")
-    return Exercise(title, instructions, checked)
+    return Exercise(title, instructions, checked, places)
 
 
 def _text(told: Mapping, name: str) -> str:
     value = told.get(name)
     if not isinstance(value, str) or not value.strip() or len(value) > LONGEST:
-        raise ValueError(f"An exercise has {name}: a text of up to {LONGEST:,} characters.")
+        named = "a title" if name == "title" else name
+        raise ValueError(f"An exercise has {named}: a text of up to {LONGEST:,} characters.")
     return value.strip()
 
 
@@ -252,24 +343,29 @@ def _check_task(task: object, lexicon: Lexicon) -> Task:
     items = task.get(name)
     if not isinstance(items, list | tuple) or not all(isinstance(item, str) and item.strip() for item in items):
         raise ValueError(f"A {kind} task lists its {name} as texts.")
-    if len(set(items)) != len(items) or not 1 <= len(items) <= MOST_ITEMS:
-        raise ValueError(f"A {kind} task has 1 to {MOST_ITEMS} different {name}.")
+    most = MOST_JARS if kind == "jars" else MOST_ITEMS
+    if len(set(items)) != len(items) or not 1 <= len(items) <= most:
+        raise ValueError(f"A {kind} task has 1 to {most} different {name}.")
     if kind == "triangle" and len(items) != 2:
         raise ValueError("A triangle task compares two coffees; name two.")
     if kind == "tasting" and len(items) < 2:
         raise ValueError("A tasting task compares two coffees or more; name them.")
-    number = task.get(_NUMBER.get(kind, ""), 1)
-    most = {"tasting": 4, "triangle": MOST_TRIADS}.get(kind, 1)
-    if isinstance(number, bool) or not isinstance(number, int) or not 1 <= number <= most:
-        raise ValueError(f"A {kind} task's {_NUMBER.get(kind, 'number')} is a whole number from 1 to {most}.")
+    number = task.get(_NUMBER.get(kind, ""), USUAL.get(kind, 1))
+    least, most = {"tasting": (1, 4), "triangle": (FEWEST_TRIADS, MOST_TRIADS)}.get(kind, (1, 1))
+    if isinstance(number, bool) or not isinstance(number, int) or not least <= number <= most:
+        raise ValueError(f"A {kind} task's {_NUMBER.get(kind, 'number')} is a whole number from {least} to {most}.")
     if name == "places":
-        items = [_place(item, lexicon) for item in items]
+        nodes = [_place(item, lexicon) for item in items]
+        for node in nodes:
+            if kind == "jars" and not fits_jar(node):
+                raise ValueError(f"{node.label!r} has no reference that waits in a covered jar to be smelled.")
+        items = [node.id for node in nodes]
     return Task(kind, tuple(items), number)
 
 
-def _place(item: str, lexicon: Lexicon) -> str:
+def _place(item: str, lexicon: Lexicon) -> Node:
     """Find the place that an id or a word names."""
     node = lexicon[item] if item in lexicon else lexicon.find(item)
     if node is None:
         raise ValueError(f"The lexicon knows no {item!r}; look for another word with `redolent lexicon find`.")
-    return node.id
+    return node

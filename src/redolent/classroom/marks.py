@@ -6,6 +6,7 @@ import numpy as np
 import pandas as pd
 from scipy.stats import t as student
 
+from redolent.progress import wording
 from redolent.progress.marks import repeatability
 
 
@@ -52,7 +53,8 @@ class PanelMarks:
         """The statistics behind the finding."""
         steady = self.attributes.dropna(subset=["sd"])
         said = [
-            f"{row.attribute} {row.sd:.1f} (95 % interval {row.sd_low:.1f} to {row.sd_high:.1f}, {row.repeats} repeats)"
+            f"{row.attribute} {row.sd:.1f} (95 % interval {row.sd_low:.1f} to {row.sd_high:.1f}, "
+            f"{wording.count(row.repeats, 'repeat')})"
             for row in steady.itertuples()
         ]
         return f"Repeatability standard deviation, all tasters together: {', '.join(said)}." if said else ""

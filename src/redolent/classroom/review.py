@@ -127,7 +127,9 @@ def review_frames(
         attendance=take_attendance(names, notes, runs, marks),
         coffees=tuple(hear_coffee(said, meetings, name, lexicon=lexicon) for name in shared_coffees(meetings)),
         agreement=agree_on_mentions(said, meetings, lexicon=lexicon, seed=seed),
-        checks=agree_on_checks(checks, lexicon=lexicon, seed=seed),
+        checks=agree_on_checks(
+            checks, coffees=dict(zip(notes["serving_id"], notes["coffee"], strict=True)), lexicon=lexicon, seed=seed
+        ),
         changes=find_changes(said, meetings, seed=seed),
         apart=find_apart(said, meetings, lexicon=lexicon),
         swaps=find_swaps(said, lexicon=lexicon),

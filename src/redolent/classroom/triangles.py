@@ -62,9 +62,14 @@ class ClassTriangles:
             return "Nobody has finished a blind triangle run yet."
         shown = self.tasters.loc[self.tasters["shown"], "taster"].tolist()
         whom = f": {wording.listing(shown)}" if names and shown else ""
+        rest, better = len(self.tasters) - len(shown), "the odd cup is found more often than by luck"
+        if not shown:
+            nobody = f"For none of {rest} tasters is it" if rest > 1 else "For the one taster with a run it is not"
+            return f"{nobody} shown that {better}; that does not mean guessing."
+        left = "the others" if rest > 1 else "the other one"
+        others = f"; for {left} it is not shown, which does not mean guessing" if rest else ""
         return (
-            f"For {len(shown)} of {wording.count(len(self.tasters), 'taster')} it is shown that the odd cup is found "
-            f"more often than by luck{whom}; of the others it is not shown, which does not mean that they guess."
+            f"For {len(shown)} of {wording.count(len(self.tasters), 'taster')} it is shown that {better}{whom}{others}."
         )
 
     def tell_of(self, taster: str) -> str:

@@ -85,16 +85,24 @@ def show_class(
 def set_or_list(
     file: Annotated[
         Path | None,
-        typer.Argument(help="A TOML file with the exercise to set.", show_default="list what is set"),
+        typer.Argument(
+            help="An exercise to set (TOML), or the file that an educator sent (.jsonl).",
+            show_default="list what is set",
+        ),
     ] = None,
     journal: Place = None,
 ) -> None:
-    """Set an exercise for a class, or list the exercises that are set, and how far each taster has got."""
-    from redolent.classroom import list_exercises, read_exercise, set_exercise
+    """Set an exercise for a class, open one that an educator sent, or list them and how far each taster has got."""
+    from redolent.classroom import list_exercises, open_exercise, read_exercise, set_exercise
     from redolent.journal import Journal
 
     try:
         with Journal.open(journal) as opened:
+            if file is not None and file.suffix == ".jsonl":
+                for line in write_exercise(opened, open_exercise(opened, file)):
+                    typer.echo(plain(line))
+                typer.echo("Do it in the notebook Exercise (redolent open), which also writes the file to send back.")
+                return
             if file is not None:
                 given = set_exercise(opened, read_exercise(file.read_text(encoding="utf-8")))
                 typer.echo(plain(f"Set: {given.exercise.title}"))
@@ -126,7 +134,7 @@ def write_exercise(journal: "Journal", given: "SetExercise") -> Iterator[str]:
     yield from (f"  - {task.tell(lexicon)}" for task in given.exercise.tasks)
     codes = [cup.code for cup in journal.servings(given.tasting_id)]
     if codes:
-        yield f"  Cups: {', '.join(codes)}"
+        yield f"  Samples, where your educator sent some: {', '.join(codes)}"
     for taster, tasks in track_exercise(journal, given).groupby("taster"):
         told = ", ".join(f"{row.task} {row.done} of {row.of}" for row in tasks.itertuples())
         yield f"  {taster}: {told}"

@@ -1,11 +1,13 @@
 """An invented class of twelve over a term: one learns, one only writes more, one cannot tell sour from bitter."""
 
+import json
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta, timezone
 
 import numpy as np
 
 from redolent.blind import draw_codes
+from redolent.classroom.checklist import KEPT as CHECKS_KEPT
 from redolent.demo.coffees import COFFEES, InventedCoffee
 from redolent.demo.phrases import FLOWING, TERSE
 from redolent.demo.simulator import PlannedNote, PlannedRun, PlannedTasting, write_run, write_tasting
@@ -14,7 +16,7 @@ from redolent.journal import Journal
 from redolent.triangle import design_run, odd_position
 
 SEED = 3
-"""Seeds 1 to 6 all tell the same three stories and accuse nobody else."""
+"""Any of the seeds 1 to 12 tells the three stories; one of them accuses somebody else (`benchmarks/class_demo.py`)."""
 FIRST = datetime(2026, 1, 12, 18, 0, tzinfo=timezone(timedelta(hours=1)))
 WEEKS, CUPS = 12, 4
 TRIADS = (3, 6, 9, 12, 18)
@@ -23,7 +25,7 @@ LEARNS, WRITES_MORE, SWAPS = "Amaro Quist", "Bettina Rojek", "Corin Adeyar"
 SOUR = {"citric acidity", "malic acidity", "tart"}
 BITTER = {"Monte Vespil", "Bukit Lamora", "Rio Tandeco", "Alto Serrim", "Arbessa Wold"}
 """The coffees of the class that are bitter; the others are sour."""
-NOTICES_TONGUE, SWAPS_TONGUE = 0.8, 0.8
+NOTICES_TONGUE, SWAPS_TONGUE, SLIPS_CHECK = 0.8, 0.8, 0.1
 
 
 def _steady(name: str, number: int) -> InventedTaster:
@@ -59,12 +61,23 @@ class PlannedMark:
 
 
 @dataclass(frozen=True, slots=True)
+class PlannedCheck:
+    """A check-list to be, on a cup of a tasting, answered after its note."""
+
+    taster: str
+    tasting: int
+    cup: int
+    answers: dict[str, bool]
+
+
+@dataclass(frozen=True, slots=True)
 class Term:
     """All that happens in the invented class."""
 
     tastings: tuple[PlannedTasting, ...]
     runs: tuple[PlannedRun, ...]
     marks: tuple[PlannedMark, ...]
+    checks: tuple[PlannedCheck, ...]
 
 
 def invent_class(seed: int = SEED) -> Term:
@@ -88,7 +101,8 @@ def invent_class(seed: int = SEED) -> Term:
         codes = tuple(draw_codes(CUPS, rng))
         tastings.append(PlannedTasting(f"Week {week + 1}", at, cups, codes, tuple(notes)))
     runs = tuple(_invent_run(n, np.random.default_rng([seed, 12, n])) for n in range(len(CLASS)))
-    return Term(tuple(tastings), runs, tuple(marks))
+    checks = _invent_checks(tastings, np.random.default_rng([seed, 13]))
+    return Term(tuple(tastings), runs, tuple(marks), checks)
 
 
 def simulate_class(journal: Journal, *, seed: int = SEED) -> None:
@@ -106,6 +120,14 @@ def simulate_class(journal: Journal, *, seed: int = SEED) -> None:
             mark=one.mark,
             at=term.tastings[one.tasting].at + timedelta(minutes=40),
         )
+    for check in term.checks:
+        journal.note_circumstance(
+            CHECKS_KEPT,
+            json.dumps(check.answers),
+            taster_id=tasters[check.taster],
+            serving_id=servings[check.tasting][check.cup],
+            at=term.tastings[check.tasting].at + timedelta(minutes=50),
+        )
     for run in term.runs:
         write_run(journal, run, tasters, coffees)
 
@@ -120,6 +142,19 @@ def _taste(palate: Palate, coffee: InventedCoffee, when: float, rng: np.random.G
     if palate.taster.name == SWAPS and rng.random() < SWAPS_TONGUE:
         bitter = not bitter
     return f"{text}{'' if text[-1] in '.?!' else '.'} {'Bitter' if bitter else 'Sour'}."
+
+
+def _invent_checks(tastings: list[PlannedTasting], rng: np.random.Generator) -> tuple[PlannedCheck, ...]:
+    """Let the class answer a check-list at each third tasting; nuts are found by luck alone."""
+    checks = []
+    for week, tasting in enumerate(tastings):
+        for cup, coffee in enumerate(tasting.cups if week % 3 == 2 else ()):
+            for taster in CLASS:
+                bitter = (coffee.name in BITTER) != (taster.name == SWAPS)
+                slips = rng.random(2) < SLIPS_CHECK
+                answers = {"tongue/bitter": bitter != bool(slips[0]), "tongue/sour": bitter == bool(slips[1])}
+                checks.append(PlannedCheck(taster.name, week, cup, answers | {"nut-bowl": bool(rng.random() < 0.5)}))
+    return tuple(checks)
 
 
 def _invent_run(number: int, rng: np.random.Generator) -> PlannedRun:

@@ -5,6 +5,7 @@ from typing import Any
 
 _HOME = {
     "ClassPanel": "classroom",
+    "ExercisePanel": "exercise",
     "NotesPanel": "notes",
     "OddCupPanel": "odd_cup",
     "Pad": "pad",
@@ -13,7 +14,16 @@ _HOME = {
     "TastingPanel": "tasting",
 }
 
-__all__ = ["ClassPanel", "NotesPanel", "OddCupPanel", "Pad", "PracticePanel", "ProgressPanel", "TastingPanel"]
+__all__ = [
+    "ClassPanel",
+    "ExercisePanel",
+    "NotesPanel",
+    "OddCupPanel",
+    "Pad",
+    "PracticePanel",
+    "ProgressPanel",
+    "TastingPanel",
+]
 
 
 def __getattr__(name: str) -> Any:

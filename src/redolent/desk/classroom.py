@@ -1,13 +1,17 @@
-"""The class panel: collect what students sent, look at the class or at one student, and write the pages."""
+"""The class panel: set an exercise, collect what came back, look at the class or at one student, write the page."""
 
+from collections.abc import Callable
+from datetime import datetime
 from pathlib import Path
 
 import ipywidgets as w
 
 from redolent.charts import Step, lay_out, lay_out_class, lay_out_student
 from redolent.charts.html import write_class
-from redolent.classroom import ClassReview, gather, review_class
-from redolent.desk.panel import Panel, guarded, safe
+from redolent.classroom import ClassReview, gather, hand_out, list_exercises, review_class, track_exercise
+from redolent.desk.exercise_form import ExerciseForm
+from redolent.desk.fold import Fold
+from redolent.desk.panel import Panel, check_folder, guarded, local_now, safe
 from redolent.desk.progress import show_step
 from redolent.journal import Journal
 from redolent.lexicon import Lexicon
@@ -24,12 +28,25 @@ class ClassPanel(Panel):
     journal : Journal, optional
         The educator's, into which the students' files are collected.
     lexicon : Lexicon, optional
+    home : path, optional
+        Where the files of an exercise are written; the current folder where none is given.
+    now : callable, optional
+        Gives the local time, aware.
     """
 
-    def __init__(self, journal: Journal | None = None, lexicon: Lexicon | None = None) -> None:
+    def __init__(
+        self,
+        journal: Journal | None = None,
+        lexicon: Lexicon | None = None,
+        home: str | Path = ".",
+        now: Callable[[], datetime] | None = None,
+    ) -> None:
         super().__init__("Look at your class", journal)
         self.lexicon = lexicon or Lexicon.load()
+        self._home, self._now = Path(home), now or local_now
         self.review: ClassReview | None = None
+        self.form = ExerciseForm(self.lexicon)
+        self.made, self.tracked = w.HTML(), w.HTML()
         self.folder = w.Text(description="Folder", placeholder="where the students' files are")
         self.collect = w.Button(description="Collect")
         self.collected = w.HTML()
@@ -40,19 +57,51 @@ class ClassPanel(Panel):
         self.written = w.HTML()
         self.steps = w.VBox()
         self.findings: dict[str, str] = {}
+        self.form.make.on_click(lambda _: self.make_exercise())
         self.collect.on_click(lambda _: self.gather())
         self.write.on_click(lambda _: self.write_page())
         self.shown.observe(lambda _: self.show(), "value")
         self.names.observe(lambda _: self.show(), "value")
         self.stack(
+            Fold("Set an exercise", self.form, self.made),
             w.HBox([self.folder, self.collect]),
             self.collected,
             w.HBox([self.shown, self.names]),
+            self.tracked,
             self.steps,
             w.HBox([self.page, self.write]),
             self.written,
         )
         self.look_again()
+
+    @guarded
+    def make_exercise(self) -> None:
+        """Set the exercise of the form, and write its files."""
+        exercise = self.form.exercise()
+        check_folder(self._home)
+        paths = hand_out(self.journal, exercise, self._home, self._now())
+        said = {
+            "file": "for your students: send it to each; they open it in the notebook Exercise",
+            "toml": "the exercise as text, to change and set again with redolent exercise",
+            "labels": "what goes into which cup, if you fill and send samples; keep it to yourself",
+        }
+        items = "".join(f"<li><b>{safe(path.name)}</b>: {said[kind]}</li>" for kind, path in paths.items())
+        self.made.value = f'<p role="status">In the folder {safe(self._home.resolve())} lie:</p><ul>{items}</ul>'
+        self.show_exercises()
+
+    def show_exercises(self) -> None:
+        """Say of each exercise how far each student got; by name, so not where names are not shown."""
+        told = []
+        for given in list_exercises(self.journal, lexicon=self.lexicon) if self.names.value else []:
+            tracked = track_exercise(self.journal, given)
+            began = tracked[tracked.groupby("taster")["done"].transform("sum") > 0]
+            rows = []
+            for taster, own in began.groupby("taster", sort=True):
+                parts = ", ".join(f"{row.task} {row.done} of {row.of}" for row in own.itertuples())
+                rows.append(f"<li>{safe(taster)}: {parts}</li>")
+            nobody = "<p>Nothing of it came back yet.</p>"
+            told.append(f"<h3>{safe(given.exercise.title)}</h3>" + (f"<ul>{''.join(rows)}</ul>" if rows else nobody))
+        self.tracked.value = "".join(told)
 
     @guarded
     def gather(self) -> None:
@@ -79,6 +128,7 @@ class ClassPanel(Panel):
         """Show the class, or a student."""
         # What is shown of one taster must not stand under the name of another.
         self.steps.children, self.findings = (), {}
+        self.show_exercises()
         if self.review is None or not self.review.names:
             self.steps.children = (w.HTML(NOBODY),)
             return

@@ -11,6 +11,7 @@ import numpy as np
 
 from redolent.blind import Seal, seal, verify
 from redolent.coach import ask
+from redolent.desk.check_list import CheckList
 from redolent.desk.clock import Clock
 from redolent.desk.lines import Lines
 from redolent.desk.notes import list_notes
@@ -519,7 +520,8 @@ class TastingPanel(Panel):
             self._laid_open(), self.lexicon
         )
         self.status.value = ""
-        self.stack(self.revealed, self.trouble, w.HBox([self.save, self.again]), self.status)
+        self.checks = CheckList(self.journal, self.plan.taster_id, self.plan.tasting_id, self.lexicon)
+        self.stack(self.revealed, self.trouble, w.HBox([self.save, self.again]), self.status, self.checks)
 
     def _laid_open(self) -> Any:
         assert self.plan is not None
