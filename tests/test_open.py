@@ -408,3 +408,16 @@ def test_ctrl_c_ends_it_quietly(home: Path, tmp_path: Path) -> None:
     assert (child.returncode, out, err) == (0, "", "")
     with pytest.raises(ProcessLookupError):
         os.killpg(child.pid, 0)
+
+
+def test_the_port_of_the_last_time_is_taken_again_and_another_where_it_is_not_free(tmp_path: Path):
+    first = lab._choose_port_again(tmp_path)
+    assert lab._choose_port_again(tmp_path) == first
+    with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as taken:
+        taken.bind((lab.HOST, first))
+        taken.listen()
+        second = lab._choose_port_again(tmp_path)
+        assert second != first
+    assert lab._choose_port_again(tmp_path) == second
+    (tmp_path / "port").write_text("no port")
+    assert 0 < lab._choose_port_again(tmp_path) < 65536

@@ -16,7 +16,7 @@ import sys
 import time
 import urllib.request
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from http.client import HTTPException
 from importlib.util import find_spec
 from pathlib import Path
@@ -469,7 +469,7 @@ def open_lab(
         _refuse_second(home, folder)
         copies = prepare_folder(folder, source)
         _ready(home, pages)
-        port = _choose_port(port)
+        port = _choose_port(port) if port is not None else _choose_port_again(home)
         print(f"Your notebooks are in {folder}", flush=True)
         for copy in copies:
             if copy.action == "kept":
@@ -523,6 +523,21 @@ def _choose_port(port: int | None) -> int:
                 "name another one with --port, or leave --port out."
             ) from error
         return int(probe.getsockname()[1])
+
+
+def _choose_port_again(home: Path) -> int:
+    """Return the port of the last time, or a free one where it is taken.
+
+    What a browser keeps, such as words that no kernel heard, it keeps for one port.
+    """
+    kept = home / "port"
+    try:
+        port = _choose_port(int(kept.read_text(encoding="ascii")))
+    except (OSError, ValueError, CannotOpen):
+        port = _choose_port(None)
+    with suppress(OSError):  # a port that cannot be kept is no reason not to open
+        kept.write_text(str(port), encoding="ascii")
+    return port
 
 
 def _run(command: list[str], env: Mapping[str, str], port: int, token: str, pages: bool) -> int:
