@@ -26,6 +26,7 @@ from redolent.classroom.exercise import (
     read_exercise,
     send_back,
     set_exercise,
+    tell_tracked,
     track_exercise,
     write_exercise,
 )
@@ -82,6 +83,7 @@ __all__ = [
     "set_exercise",
     "shared_coffees",
     "take_attendance",
+    "tell_tracked",
     "track_exercise",
     "write_exercise",
 ]

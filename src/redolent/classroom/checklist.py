@@ -7,6 +7,7 @@ places, all answer the same questions, and their answers give the agreement prop
 import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 import pandas as pd
@@ -29,6 +30,7 @@ CHECKS = (
 """Asked about where an exercise names no places: few, from all over the tree."""
 RESAMPLES = 500
 LEAST_CUPS = 5
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -153,7 +155,7 @@ def agree_on_checks(
     rows = [
         (one.taster_id, one.serving_id, node, float(answer))
         for one in kept
-        for node, answer in _read(one.value).items()
+        for node, answer in read_kept(one.value, bool).items()
         if node in lexicon and one.taster_id and one.serving_id
     ]
     told = pd.DataFrame(rows, columns=["taster", "serving", "node", "yes"])
@@ -188,10 +190,10 @@ def _interval(table: np.ndarray, rng: np.random.Generator) -> tuple[float | None
     return float(low), float(high)
 
 
-def _read(value: str) -> dict[str, bool]:
-    """Read answers that may come from anybody's file."""
+def read_kept(value: str, of: type[T]) -> dict[str, T]:
+    """Read what was kept as JSON, which may come from anybody's file; what is not a `T` is passed over."""
     try:
         told = json.loads(value)
     except ValueError:
         return {}
-    return {node: yes for node, yes in told.items() if isinstance(yes, bool)} if isinstance(told, dict) else {}
+    return {name: said for name, said in told.items() if isinstance(said, of)} if isinstance(told, dict) else {}

@@ -15,7 +15,7 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 
-from redolent.classroom.checklist import CHECKS
+from redolent.classroom.checklist import CHECKS, read_kept
 from redolent.journal import Journal
 from redolent.journal.collect import collect
 from redolent.journal.shared import read_share, share
@@ -253,8 +253,17 @@ def answer_words(journal: Journal, given: SetExercise, taster_id: str, answers: 
     journal.note_circumstance(WORDS_KEPT, json.dumps(dict(answers)), tasting_id=given.tasting_id, taster_id=taster_id)
 
 
-def track_exercise(journal: Journal, given: SetExercise) -> pd.DataFrame:
+def track_exercise(
+    journal: Journal, given: SetExercise, *, notes: pd.DataFrame | None = None, runs: pd.DataFrame | None = None
+) -> pd.DataFrame:
     """Say how far each taster has got.
+
+    Parameters
+    ----------
+    journal : Journal
+    given : SetExercise
+    notes, runs : DataFrame, optional
+        Of everybody, as ``Journal.notes_frame`` and ``runs_frame`` give them, where they are at hand.
 
     Returns
     -------
@@ -263,7 +272,8 @@ def track_exercise(journal: Journal, given: SetExercise) -> pd.DataFrame:
     """
     kept = journal.circumstances(given.tasting_id)
     sent = {serving.id for serving in journal.servings(given.tasting_id)}
-    notes, runs = journal.notes_frame(), journal.runs_frame()
+    notes = journal.notes_frame() if notes is None else notes
+    runs = journal.runs_frame() if runs is None else runs
     answered = runs.set_index("run_id")["answered"].to_dict()
     rows = []
     for taster in journal.tasters():
@@ -291,13 +301,17 @@ def track_exercise(journal: Journal, given: SetExercise) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=["taster", "task", "done", "of", "finished"])
 
 
+def tell_tracked(tracked: pd.DataFrame) -> dict[str, str]:
+    """Say of each taster in what `track_exercise` gives how much of each task is done."""
+    return {
+        taster: ", ".join(f"{row.task} {row.done} of {row.of}" for row in own.itertuples())
+        for taster, own in tracked.groupby("taster")
+    }
+
+
 def read_answers(value: str) -> dict[str, str]:
     """Read answers to words, which may come from anybody's file."""
-    try:
-        told = json.loads(value)
-    except ValueError:
-        return {}
-    return {word: said for word, said in told.items() if isinstance(said, str)} if isinstance(told, dict) else {}
+    return read_kept(value, str)
 
 
 _ITEMS = {"tasting": "coffees", "triangle": "coffees", "jars": "places", "words": "places"}

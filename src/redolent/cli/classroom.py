@@ -99,7 +99,7 @@ def set_or_list(
     try:
         with Journal.open(journal) as opened:
             if file is not None and file.suffix == ".jsonl":
-                for line in write_exercise(opened, open_exercise(opened, file)):
+                for line in tell_exercise(opened, open_exercise(opened, file)):
                     typer.echo(plain(line))
                 typer.echo("Do it in the notebook Exercise (redolent open), which also writes the file to send back.")
                 return
@@ -113,7 +113,7 @@ def set_or_list(
                 return
             found = list_exercises(opened)
             for given in found:
-                for line in write_exercise(opened, given):
+                for line in tell_exercise(opened, given):
                     typer.echo(plain(line))
             if not found:
                 typer.echo("No exercise is set; give a TOML file, or collect one that an educator shared.")
@@ -123,9 +123,9 @@ def set_or_list(
         refuse(explain(error))
 
 
-def write_exercise(journal: "Journal", given: "SetExercise") -> Iterator[str]:
+def tell_exercise(journal: "Journal", given: "SetExercise") -> Iterator[str]:
     """Give the lines of an exercise: what is to be done, and how far each taster has got."""
-    from redolent.classroom import track_exercise
+    from redolent.classroom import tell_tracked, track_exercise
     from redolent.lexicon import Lexicon
 
     lexicon = Lexicon.load()
@@ -135,9 +135,7 @@ def write_exercise(journal: "Journal", given: "SetExercise") -> Iterator[str]:
     codes = [cup.code for cup in journal.servings(given.tasting_id)]
     if codes:
         yield f"  Samples, where your educator sent some: {', '.join(codes)}"
-    for taster, tasks in track_exercise(journal, given).groupby("taster"):
-        told = ", ".join(f"{row.task} {row.done} of {row.of}" for row in tasks.itertuples())
-        yield f"  {taster}: {told}"
+    yield from (f"  {taster}: {told}" for taster, told in tell_tracked(track_exercise(journal, given)).items())
 
 
 def write_students(review: "ClassReview", reviews: "Sequence[Review]", folder: Path) -> int:

@@ -8,10 +8,18 @@ import ipywidgets as w
 
 from redolent.charts import Step, lay_out, lay_out_class, lay_out_student
 from redolent.charts.html import write_class
-from redolent.classroom import ClassReview, gather, hand_out, list_exercises, review_class, track_exercise
+from redolent.classroom import (
+    ClassReview,
+    gather,
+    hand_out,
+    list_exercises,
+    review_class,
+    tell_tracked,
+    track_exercise,
+)
 from redolent.desk.exercise_form import ExerciseForm
 from redolent.desk.fold import Fold
-from redolent.desk.panel import Panel, check_folder, guarded, local_now, safe
+from redolent.desk.panel import Panel, check_folder, guarded, safe
 from redolent.desk.progress import show_step
 from redolent.journal import Journal
 from redolent.lexicon import Lexicon
@@ -41,9 +49,8 @@ class ClassPanel(Panel):
         home: str | Path = ".",
         now: Callable[[], datetime] | None = None,
     ) -> None:
-        super().__init__("Look at your class", journal)
+        super().__init__("Look at your class", journal, home, now)
         self.lexicon = lexicon or Lexicon.load()
-        self._home, self._now = Path(home), now or local_now
         self.review: ClassReview | None = None
         self.form = ExerciseForm(self.lexicon)
         self.made, self.tracked = w.HTML(), w.HTML()
@@ -78,27 +85,26 @@ class ClassPanel(Panel):
     def make_exercise(self) -> None:
         """Set the exercise of the form, and write its files."""
         exercise = self.form.exercise()
-        check_folder(self._home)
-        paths = hand_out(self.journal, exercise, self._home, self._now())
+        check_folder(self._folder)
+        paths = hand_out(self.journal, exercise, self._folder, self._now())
         said = {
             "file": "for your students: send it to each; they open it in the notebook Exercise",
             "toml": "the exercise as text, to change and set again with redolent exercise",
             "labels": "what goes into which cup, if you fill and send samples; keep it to yourself",
         }
         items = "".join(f"<li><b>{safe(path.name)}</b>: {said[kind]}</li>" for kind, path in paths.items())
-        self.made.value = f'<p role="status">In the folder {safe(self._home.resolve())} lie:</p><ul>{items}</ul>'
+        self.made.value = f'<p role="status">In the folder {safe(self._folder.resolve())} lie:</p><ul>{items}</ul>'
         self.show_exercises()
 
     def show_exercises(self) -> None:
         """Say of each exercise how far each student got; by name, so not where names are not shown."""
-        told = []
-        for given in list_exercises(self.journal, lexicon=self.lexicon) if self.names.value else []:
-            tracked = track_exercise(self.journal, given)
+        told, exercises = [], list_exercises(self.journal, lexicon=self.lexicon) if self.names.value else []
+        # Read once for all of them.
+        frames = {"notes": self.journal.notes_frame(), "runs": self.journal.runs_frame()} if exercises else {}
+        for given in exercises:
+            tracked = track_exercise(self.journal, given, **frames)
             began = tracked[tracked.groupby("taster")["done"].transform("sum") > 0]
-            rows = []
-            for taster, own in began.groupby("taster", sort=True):
-                parts = ", ".join(f"{row.task} {row.done} of {row.of}" for row in own.itertuples())
-                rows.append(f"<li>{safe(taster)}: {parts}</li>")
+            rows = [f"<li>{safe(taster)}: {parts}</li>" for taster, parts in tell_tracked(began).items()]
             nobody = "<p>Nothing of it came back yet.</p>"
             told.append(f"<h3>{safe(given.exercise.title)}</h3>" + (f"<ul>{''.join(rows)}</ul>" if rows else nobody))
         self.tracked.value = "".join(told)

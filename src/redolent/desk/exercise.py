@@ -3,6 +3,7 @@
 import json
 from collections.abc import Callable, Sequence
 from datetime import datetime
+from itertools import zip_longest
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -23,7 +24,7 @@ from redolent.desk.check_list import CheckList
 from redolent.desk.fold import Fold
 from redolent.desk.notes import NotesPanel
 from redolent.desk.odd_cup import OddCupPanel
-from redolent.desk.panel import Panel, check_folder, chief, guarded, local_now, safe
+from redolent.desk.panel import Panel, check_folder, chief, guarded, name_tasters, safe
 from redolent.desk.practice import PracticePanel
 from redolent.desk.reading import showable
 from redolent.desk.tasting import TastingPanel
@@ -74,14 +75,16 @@ class ExercisePanel(Panel):
         folder: str | Path = ".",
         now: Callable[[], datetime] | None = None,
     ) -> None:
-        super().__init__("Your exercise", journal)
+        super().__init__("Your exercise", journal, folder, now)
         self.lexicon = lexicon or Lexicon.load()
-        self._folder, self._now = Path(folder), now or local_now
         self.given: SetExercise | None = None
         self.part: w.Widget | None = None
         self.upload = w.FileUpload(accept=".jsonl", description="Open the file that you were sent")
         self.which = w.Dropdown(description="Exercise")
-        self.taster = w.Combobox(description="Taster", placeholder="your name", ensure_option=False)
+        # Not at each key: how far somebody got is read from all notes.
+        self.taster = w.Combobox(
+            description="Taster", placeholder="your name", ensure_option=False, continuous_update=False
+        )
         self.told, self.state = w.HTML(), w.HTML()
         self.parts = w.ToggleButtons(description="Part")
         self.begin = chief("Begin")
@@ -100,10 +103,9 @@ class ExercisePanel(Panel):
         self.keep.on_click(lambda _: self.keep_answers())
         self.to_send.on_click(lambda _: self.write_back())
         self.back.on_click(lambda _: self.show())
-        tasters, newest = self.journal.tasters(), self.journal.notes(limit=1)
-        self.taster.options = tuple(one.name for one in tasters)
-        lately = next((one.name for one in tasters if newest and one.id == newest[0].taster_id), "")
-        self.taster.value = lately or (tasters[0].name if len(tasters) == 1 else "")
+        names, lately = name_tasters(self.journal)
+        self.taster.options = names
+        self.taster.value = lately or (names[0] if len(names) == 1 else "")
         self.show()
 
     # ---- what people do
@@ -187,9 +189,7 @@ class ExercisePanel(Panel):
             form.taster.value, form.cups.value = self.taster.value, task.number
             while len(form.coffees.children) < len(task.items):
                 form.add_coffee()
-            for row, name in zip(
-                form.coffees.children, (*task.items, *[""] * len(form.coffees.children)), strict=False
-            ):
+            for row, name in zip_longest(form.coffees.children, task.items, fillvalue=""):
                 row.boxes[0].value = name
 
         def link(_: w.Button) -> None:

@@ -8,7 +8,7 @@ import ipywidgets as w
 import numpy as np
 
 from redolent.desk.pad import Pad
-from redolent.desk.panel import Panel, chief, guarded, local_now, safe
+from redolent.desk.panel import Panel, chief, guarded, safe
 from redolent.desk.reading import read_for, split_text
 from redolent.journal import Journal, Note
 from redolent.lexicon import Lexicon
@@ -39,9 +39,8 @@ class NotesPanel(Panel):
         now: Callable[[], datetime] | None = None,
         seed: int | None = None,
     ) -> None:
-        super().__init__("Write a note", journal)
+        super().__init__("Write a note", journal, now=now)
         self.lexicon = lexicon or Lexicon.load()
-        self._now = now or local_now
         self._own_clock = now is None
         self._rng = np.random.default_rng(seed)
         self._places = _places(self.lexicon)

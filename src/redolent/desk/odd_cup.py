@@ -9,7 +9,7 @@ import ipywidgets as w
 import numpy as np
 
 from redolent.blind import seal
-from redolent.desk.panel import Panel, check_folder, guarded, local_now, safe
+from redolent.desk.panel import Panel, check_folder, guarded, safe
 from redolent.desk.reading import showable
 from redolent.desk.run_answer import AnswerScreen, TruthScreen, tell_solo
 from redolent.desk.run_plan import PlanScreen
@@ -54,9 +54,7 @@ class OddCupPanel(Panel):
         now: Callable[[], datetime] | None = None,
         seed: int | None = None,
     ) -> None:
-        super().__init__("Find the odd cup out", journal)
-        self._folder = Path(folder)
-        self._now = now or local_now
+        super().__init__("Find the odd cup out", journal, folder, now)
         self._seed = seed
         self._rng = np.random.default_rng(seed)
         self._restoring = False

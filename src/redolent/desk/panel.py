@@ -57,10 +57,21 @@ class Panel(w.VBox):
     title : str
     journal : Journal, optional
         The taster's own where none is given.
+    folder : path, optional
+        Where files are written; the current folder where none is given.
+    now : callable, optional
+        Gives the local time, aware.
     """
 
-    def __init__(self, title: str, journal: Journal | None = None) -> None:
+    def __init__(
+        self,
+        title: str,
+        journal: Journal | None = None,
+        folder: str | Path = ".",
+        now: Callable[[], datetime] | None = None,
+    ) -> None:
         self.journal = journal or Journal.open()
+        self._folder, self._now = Path(folder), now or local_now
         self.trouble = w.HTML()
         self._head = w.HTML(f"<style>{STYLE.read_text(encoding='utf-8')}</style><h2>{safe(title)}</h2>")
         super().__init__()
@@ -73,6 +84,13 @@ class Panel(w.VBox):
     def complain(self, sentence: str) -> None:
         """Show one sentence that says what was wrong, or clear it."""
         self.trouble.value = f'<p class="rd-trouble" role="alert">{safe(sentence)}</p>' if sentence else ""
+
+
+def name_tasters(journal: Journal) -> tuple[tuple[str, ...], str]:
+    """Give the names of the tasters, and of whoever wrote the newest note; nobody where there is none."""
+    tasters, newest = journal.tasters(), journal.notes(limit=1)
+    lately = next((one.name for one in tasters if newest and one.id == newest[0].taster_id), "")
+    return tuple(one.name for one in tasters), lately
 
 
 def afterwards(act: Callable[[], Any]) -> None:

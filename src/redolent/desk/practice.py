@@ -12,7 +12,7 @@ import numpy as np
 from redolent.blind import Seal, seal
 from redolent.desk.countdown import Countdown
 from redolent.desk.household_form import HouseholdForm
-from redolent.desk.panel import Panel, check_folder, chief, guarded, local_now, safe
+from redolent.desk.panel import Panel, check_folder, chief, guarded, name_tasters, safe
 from redolent.journal import Journal
 from redolent.lexicon import LEVELS, Lexicon
 from redolent.practice import (
@@ -81,10 +81,8 @@ class PracticePanel(Panel):
         now: Callable[[], datetime] | None = None,
         seed: int | None = None,
     ) -> None:
-        super().__init__("Practise", journal)
+        super().__init__("Practise", journal, folder, now)
         self.lexicon = lexicon or Lexicon.load()
-        self._folder = Path(folder)
-        self._now = now or local_now
         self._rng = np.random.default_rng(seed)
         self.taster = w.Combobox(description="Taster", placeholder="your name", ensure_option=False)
         self.drill = w.ToggleButtons(options=[(name, key) for key, name in DRILLS.items()])
@@ -139,10 +137,9 @@ class PracticePanel(Panel):
         self.taster.observe(lambda _: self._introduce(), "value")
         self.answer.observe(lambda _: self._keep_answer(), "value")
         self.countdown.observe(lambda _: self._time_is_over(), "over")
-        tasters, newest = self.journal.tasters(), self.journal.notes(limit=1)
-        self.taster.options = tuple(one.name for one in tasters)
-        lately = next((one.name for one in tasters if newest and one.id == newest[0].taster_id), "")
-        self.taster.value = lately or (tasters[0].name if tasters else "")
+        names, lately = name_tasters(self.journal)
+        self.taster.options = names
+        self.taster.value = lately or (names[0] if names else "")
         self._offer_family()
         self.choose()
 
@@ -568,10 +565,9 @@ class PracticePanel(Panel):
     def _weak(self) -> list[str]:
         """Give what to smell again: jars that are due, those that were missed, and what is confused."""
         drills = self._drills()
-        due = [card.node for card in list_due(list_cards(drills), self._now()) if card.drill == "jars"]
         missed = drills[(drills["drill"] == "jars") & (drills["correct"] == False)]["node"]  # noqa: E712
         confused = [node for pair in self._find_pairs() for node in pair.nodes]
-        return list(dict.fromkeys([*due, *missed, *confused]))
+        return list(dict.fromkeys([*self._due("jars"), *missed, *confused]))
 
     def _drills(self):
         return self.journal.drills_frame(self.taster_id)

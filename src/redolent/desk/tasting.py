@@ -16,7 +16,7 @@ from redolent.desk.clock import Clock
 from redolent.desk.lines import Lines
 from redolent.desk.notes import list_notes
 from redolent.desk.pad import Pad
-from redolent.desk.panel import Panel, check_folder, chief, guarded, local_now, safe
+from redolent.desk.panel import Panel, check_folder, chief, guarded, safe
 from redolent.desk.reading import read_for
 from redolent.desk.setting_out import SettingOut, details, fold
 from redolent.journal import Coffee, Journal, Note, Plan, Serving, Taster
@@ -68,10 +68,8 @@ class TastingPanel(Panel):
         now: Callable[[], datetime] | None = None,
         seed: int | None = None,
     ) -> None:
-        super().__init__("A tasting", journal)
+        super().__init__("A tasting", journal, folder, now)
         self.lexicon = lexicon or Lexicon.load()
-        self._folder = Path(folder)
-        self._now = now or local_now
         self._seed = seed
         self._rng = np.random.default_rng(seed)
         self.plan: Plan | None = None

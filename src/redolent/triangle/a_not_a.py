@@ -83,7 +83,7 @@ def judge_a_not_a(hits: int, signals: int, false_alarms: int, noises: int, *, le
     called, others = (hits + 0.5, false_alarms + 0.5), (signals - hits + 0.5, noises - false_alarms + 0.5)
     z_hit, z_alarm = (float(norm.ppf(yes / (yes + no))) for yes, no in zip(called, others, strict=True))
     d_prime = z_hit - z_alarm
-    low, high = _profile(d_prime, -(z_hit + z_alarm) / 2, called, others, level)
+    low, high = _profile((z_hit, z_alarm), called, others, level)
     table = [[hits, signals - hits], [false_alarms, noises - false_alarms]]
     return ANotA(
         hits,
@@ -100,17 +100,18 @@ def judge_a_not_a(hits: int, signals: int, false_alarms: int, noises: int, *, le
 
 
 def _profile(
-    d_prime: float, criterion: float, called: tuple[float, float], others: tuple[float, float], level: float
+    best: tuple[float, float], called: tuple[float, float], others: tuple[float, float], level: float
 ) -> tuple[float, float]:
-    """Give the lowest and the highest d′ that the answers do not speak against."""
+    """Give the lowest and the highest d′ that the answers do not speak against; `best` are the z that suit them."""
+    z_hit, z_alarm = best
+    d_prime = z_hit - z_alarm
 
     def miss(d: float, c: float) -> float:
         """Minus the log-likelihood; log_ndtr keeps it finite far out, and it has one minimum in c."""
         z = (d / 2 - c, -d / 2 - c)
         return -sum(yes * log_ndtr(at) + no * log_ndtr(-at) for yes, no, at in zip(called, others, z, strict=True))
 
-    z_hit, z_alarm = d_prime / 2 - criterion, -d_prime / 2 - criterion
-    allowed = miss(d_prime, criterion) + chi2.ppf(level, 1) / 2
+    allowed = miss(d_prime, -(z_hit + z_alarm) / 2) + chi2.ppf(level, 1) / 2
 
     def beyond(d: float) -> float:
         # The best criterion lies between those that suit the hits alone and the false alarms alone.

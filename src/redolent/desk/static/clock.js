@@ -184,7 +184,7 @@ function render({ model, el }) {
   model.on("change:step", onStep);
   model.on("change:step change:due change:temperatures change:unit", draw);
   window.addEventListener("keydown", onKey, true);
-  for (const touch of ["pointerdown", "keydown"]) window.addEventListener(touch, wake, true);
+  for (const touch of ["pointerdown", "keydown"]) window.addEventListener(touch, wake, { capture: true, once: true });
   return () => {
     clearInterval(timer);
     sound?.close?.();
