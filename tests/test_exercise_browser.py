@@ -12,6 +12,7 @@ from test_tasting_browser import check, no_overflow
 
 from redolent.classroom import list_exercises, track_exercise
 from redolent.journal import Journal
+from redolent.tasting import GUIDE
 
 pytestmark = pytest.mark.browser
 
@@ -97,7 +98,8 @@ def test_an_exercise_goes_out_and_comes_back(school: str, home: str, place: Path
         press(page, "Draw the order and set the table")
         press(page, "Hot")
         cups = page.locator(".rd-pads .rd-cup")
-        expect(cups.first).to_be_visible(timeout=WAIT)
+        # The pads of the stage before stand there until the kernel has answered.
+        expect(page.locator(f".rd-area[aria-label$='{GUIDE['hot'].label}']").first).to_be_visible(timeout=WAIT)
         for cup in range(cups.count()):
             cups.nth(cup).click()
             page.locator(".rd-pads .rd-open .rd-area").press_sequentially("lemon, sour")
