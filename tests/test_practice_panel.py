@@ -250,3 +250,52 @@ def test_what_is_due_is_told_without_blame(panel: PracticePanel, clock: Clock) -
     panel.leave.click()
     assert "Due today: Find the place 1, Name it 0" in panel.due.value
     assert "What is not done today waits." in panel.due.value
+
+
+# --- what is due comes first, and nothing typed is lost
+
+
+def record(journal: Journal, drill: str, node: str, answered: str, correct: bool, days: int = 0) -> None:
+    answer = {"drill": drill, "node": node, "asked": drill, "answered": answered, "correct": correct}
+    journal.record_drills(journal.taster("Ilse").id, [answer], at=NOON + timedelta(days=days))
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_vague_word_that_is_due_comes_back_first(journal: Journal, tmp_path: Path, clock: Clock, seed: int) -> None:
+    record(journal, "sharpen", "flower-border", "still floral", correct=False, days=-20)
+    panel = PracticePanel(journal, folder=tmp_path, now=clock, seed=seed)
+    begin(panel, "sharpen")
+    assert panel.asked.node == "flower-border"
+
+
+def test_a_pair_that_is_due_comes_back_first(journal: Journal, tmp_path: Path, clock: Clock) -> None:
+    lexicon = PracticePanel(journal).lexicon
+    lemon, clove, nutmeg = (lexicon.find(word).id for word in ("lemon", "clove", "nutmeg"))
+    for _ in range(3):
+        record(journal, "jars", clove, "nutmeg", correct=False)
+    record(journal, "jars", lemon, "lime", correct=False)
+    panel = PracticePanel(journal, folder=tmp_path, now=clock)
+    begin(panel, "apart")
+    assert clove in panel.pairs[panel.waiting[0]].nodes
+    record(journal, "apart", lemon, "lime", correct=False, days=-20)
+    begin(panel, "apart")
+    assert lemon in panel.pairs[panel.waiting[0]].nodes
+    assert nutmeg in {node for pair in panel.pairs.values() for node in pair.nodes}
+
+
+@pytest.mark.parametrize("drill", ["name", "sharpen"])
+def test_a_half_typed_answer_is_there_after_a_restart(
+    panel: PracticePanel, journal: Journal, tmp_path: Path, clock: Clock, drill: str
+) -> None:
+    begin(panel, drill)
+    asked = panel.asked
+    panel.answer.value = "quince, jasm"
+    again = PracticePanel(journal, folder=tmp_path, now=clock, seed=99)
+    begin(again, drill)
+    assert again.asked.node == asked.node
+    assert again.answer.value == "quince, jasm"
+    again.answer.value = "quince, jasmine"
+    again.lock.click()
+    assert journal.drafts() == {}
+    begin(again, drill)
+    assert again.answer.value == ""

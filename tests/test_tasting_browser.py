@@ -278,12 +278,12 @@ def test_twenty_words_typed_after_the_kernel_died_are_there_after_a_reload(place
 def test_each_cup_breaks_four_minutes_after_its_own_pour(place: tuple[str, Path]) -> None:
     url, _ = place
     with chromium_page(url, DESKTOP) as page:
+        page.evaluate(COUNT_RINGS)  # what rings is counted, not heard
         begin(page)
         set_table(page)
         go_to(page, "Pour")
-        # The browser's clock is moved, not waited for; what rings is counted, not heard.
+        # The browser's clock is moved, not waited for.
         page.clock.install()
-        page.evaluate(COUNT_RINGS)
         cups = page.locator(".rd-clock-cups > div")
         cups.nth(0).locator(".rd-pour").click()
         page.clock.run_for(30_000)

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Callable
+from dataclasses import asdict
 from datetime import datetime
 from pathlib import Path
 
@@ -169,7 +170,11 @@ class PracticePanel(Panel):
                 self.number, self.trouble, w.HBox([self.draw, self.leave]),
             )  # fmt: skip
         elif self.drill.value == "apart":
-            self.pairs = {pair.nodes[0]: pair for pair in self._find_pairs()}
+            due = self._due("apart")
+            pairs = sorted(self._find_pairs(), key=lambda pair: due.keys().isdisjoint(pair.nodes))
+            self.pairs = {}
+            for pair in pairs:
+                self.pairs.setdefault(pair.nodes[0], pair)
             self.waiting = list(self.pairs)
             if not self.waiting:
                 raise ValueError(
@@ -321,7 +326,8 @@ class PracticePanel(Panel):
 
     def _ask_text(self, question: str) -> None:
         self.question.value = question
-        self._clear_answer()
+        kept = self._half_typed()
+        self._clear_answer(kept["typed"] if kept and kept["asked"] == self._asked_now else "")
         timed = [self.countdown] if isinstance(self.asked, RecallQuestion) else []
         self.stack(self.question, *timed, self.answer, self.trouble, w.HBox([self.lock, self.leave]))
 
@@ -389,7 +395,7 @@ class PracticePanel(Panel):
         rows = [("name", asked.node, asked.place, self.answer.value, bool(found.named), seconds)]
         # Each word is recognised from now on; what comes back is the question, not its words.
         rows += [("named", node, asked.place, self.lexicon[node].label, True, None) for node in found.named]
-        self._record(rows)
+        self._record(rows, drop_draft=self._answer_key)
         late = "" if seconds <= asked.seconds else f" It took {seconds:.0f} seconds, and all of it was read."
         said = (
             f"{_count(len(found.named), 'word')} of this place came to mind, {len(found.new)} of them never used in a "
@@ -504,7 +510,7 @@ class PracticePanel(Panel):
 
     def _keep(self, drill: str, node: str, asked: str, answered: str, correct: bool) -> None:
         seconds = self._seconds()
-        self._record([(drill, node, asked, answered, correct, seconds)])
+        self._record([(drill, node, asked, answered, correct, seconds)], drop_draft=self._answer_key)
         card = next(one for one in list_cards(self._drills()) if (one.drill, one.node) == (drill, node))
         days = max(1, round(card.days))
         self._again = f"{grade(drill, correct, seconds).capitalize()}: it comes back in about {_count(days, 'day')}."
@@ -532,17 +538,29 @@ class PracticePanel(Panel):
         places = [node.id for node in self.lexicon.at(level[drill])]
         if drill == "name":
             places = [place for place in places if len(self.lexicon.children(place)) > 2]
-        return compose_session(drill, self.minutes.value, list_cards(self._drills()), places, self._now(), self._rng)
+        asked = compose_session(drill, self.minutes.value, list_cards(self._drills()), places, self._now(), self._rng)
+        kept = self._half_typed()
+        return list(dict.fromkeys([kept["asked"], *asked])) if kept else asked
 
     def _draw_vague(self) -> dict[str, VagueNote]:
         notes, drawn = self.journal.notes_frame(self.taster_id), {}
-        done: frozenset[str] = frozenset()
+        due, done = list(self._due("sharpen")), frozenset[str]()
+        kept = self._half_typed()
+        if kept:
+            note = VagueNote(**kept["asked"])
+            drawn[note.note_id], done = note, frozenset({note.text})
         for _ in range(self.minutes.value):
-            note = ask_vague(notes, self.lexicon, self._rng, done=done, personal=self._personal)
+            note = ask_vague(notes, self.lexicon, self._rng, done=done, due=due, personal=self._personal)
             if note is None:
                 break
             drawn[note.note_id], done = note, done | {note.text}
+            due = [node for node in due if node != note.node]
         return drawn
+
+    def _due(self, drill: str) -> dict[str, None]:
+        """Give the places of a drill that are due today, the longest due first."""
+        due = list_due(list_cards(self._drills()), self._now())
+        return dict.fromkeys(card.node for card in due if card.drill == drill)
 
     def _find_pairs(self) -> tuple[Pair, ...]:
         return find_pairs(self._drills(), self._mentions(), self.lexicon, personal=self._personal)
@@ -576,6 +594,22 @@ class PracticePanel(Panel):
     @property
     def _draft_key(self) -> str:
         return f"jars {self.taster_id}"
+
+    @property
+    def _answer_key(self) -> str:
+        return f"practice {self.drill.value} {self.taster_id}"
+
+    @property
+    def _asked_now(self) -> str | dict[str, str]:
+        """What is asked, as a draft keeps it: the place to recall, or the note to sharpen."""
+        return asdict(self.asked) if isinstance(self.asked, VagueNote) else getattr(self.asked, "node", "")
+
+    def _half_typed(self) -> dict | None:
+        """Give what was typed and not locked in this drill, with what was asked."""
+        kept = json.loads(self.journal.drafts().get(self._answer_key, "{}"))
+        place = kept.get("asked")
+        known = isinstance(place, dict) or place in self.lexicon
+        return kept if kept.get("typed", "").strip() and known else None
 
     def _keep_jars(self) -> None:
         """Keep the set until its last answer is locked: it survives a restart, and nothing of it is an event yet."""
@@ -612,17 +646,22 @@ class PracticePanel(Panel):
 
     @guarded
     def _keep_answer(self) -> None:
-        """Keep what is typed about a jar; it stands there again after a restart."""
-        if self.jars is not None and self.smelled is None and not self._busy:
+        """Keep what is typed; it stands there again after a restart."""
+        if self._busy:
+            return
+        if self.jars is not None and self.smelled is None:
             self._keep_jars()
+        elif isinstance(self.asked, RecallQuestion | VagueNote):
+            kept = {"asked": self._asked_now, "typed": self.answer.value}
+            self.journal.save_draft(self._answer_key, json.dumps(kept))
 
     def _time_is_over(self) -> None:
         if isinstance(self.asked, RecallQuestion) and self.countdown.over == self.countdown.round:
             self.lock_answer()
 
-    def _clear_answer(self) -> None:
+    def _clear_answer(self, text: str = "") -> None:
         self._busy = True
-        self.answer.value = ""
+        self.answer.value = text
         self._busy = False
 
     def _set(self, buttons: w.ToggleButtons, options: list[tuple[str, str]]) -> None:

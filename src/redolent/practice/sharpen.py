@@ -1,6 +1,6 @@
 """Sharpen: one of the taster's own vague notes comes back with its coffee, to be written one level deeper."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -62,6 +62,7 @@ def ask_vague(
     rng: np.random.Generator | int | None = None,
     *,
     done: frozenset[str] = frozenset(),
+    due: Collection[str] = (),
     personal: Mapping[str, str] | None = None,
 ) -> VagueNote | None:
     """Draw one of a taster's notes whose vaguest word has places below it that the note does not name.
@@ -74,6 +75,8 @@ def ask_vague(
     rng : numpy.random.Generator or seed
     done : frozenset of str
         Texts that were sharpened already.
+    due : collection of str
+        Places whose question is due again, the longest due first: a note with one of these comes before others.
     personal : mapping of str to str, optional
 
     Returns
@@ -85,12 +88,16 @@ def ask_vague(
     columns = ("note_id", "first_text", "coffee", "stage")
     rows = list(zip(*(told[name].tolist() for name in columns), strict=True))
     # Notes are read only until a vague one is found: a long history has thousands.
+    found: dict[str, VagueNote] = {}
     for number in np.random.default_rng(rng).permutation(len(rows)):
         note_id, text, coffee, stage = rows[number]
         mention = _vaguest(text, lexicon, personal)
-        if mention is not None:
-            return VagueNote(note_id, text, coffee, stage, mention.node, mention.text)
-    return None
+        if mention is None:
+            continue
+        found.setdefault(mention.node, VagueNote(note_id, text, coffee, stage, mention.node, mention.text))
+        if not due or mention.node == next(iter(due)):
+            break
+    return next((found[node] for node in (*due, *found) if node in found), None)
 
 
 def judge_sharpened(

@@ -47,11 +47,15 @@ function render({ model, el }) {
     }
     draw();
   };
+  // A browser lets a page sound only once somebody has touched it; after a reload any touch or key will do.
+  const wake = () => {
+    sound ??= window.AudioContext ? new AudioContext() : null;
+    sound?.resume?.();
+  };
   const pour = (code, at) => {
     write({ ...pours, [code]: { at, set: Date.now() } });
     rung.delete(code);
-    sound ??= window.AudioContext ? new AudioContext() : null;
-    sound?.resume?.();
+    wake();
     agree();
   };
 
@@ -180,10 +184,12 @@ function render({ model, el }) {
   model.on("change:step", onStep);
   model.on("change:step change:due change:temperatures change:unit", draw);
   window.addEventListener("keydown", onKey, true);
+  for (const touch of ["pointerdown", "keydown"]) window.addEventListener(touch, wake, true);
   return () => {
     clearInterval(timer);
     sound?.close?.();
     window.removeEventListener("keydown", onKey, true);
+    for (const touch of ["pointerdown", "keydown"]) window.removeEventListener(touch, wake, true);
     model.off("change:codes", onCodes);
     model.off("change:pours", agree);
     model.off("change:step", onStep);
