@@ -314,14 +314,14 @@ def test_thermometer_readings_shape_what_is_expected(panel, journal):
     assert "pour first" in panel.trouble.value
     poured = NOON - timedelta(minutes=10)
     panel.clock.pours = {code: {"at": round(poured.timestamp() * 1000), "set": 1}}
-    panel.reading_of.value, panel.reading.value, panel.room.value = code, 70.0, 20.0
+    panel.warmth.cup.value, panel.warmth.reading.value, panel.warmth.room.value = code, 70.0, 20.0
     panel.note_reading()
     assert panel.trouble.value == ""
     panel._now = lambda: NOON + timedelta(minutes=10)
-    panel.reading.value = 45.0
+    panel.warmth.reading.value = 45.0
     panel.note_reading()
     # By hand: from 50 to 25 °C above the room in 10 minutes, half an hour after the pour 12.5 above it.
-    assert "From 2 readings" in panel.sureness.value
+    assert "From 2 readings" in panel.warmth.sureness.value
     assert panel.clock.temperatures[30] in (32, 33)
     assert [c.kind for c in journal.circumstances(panel.plan.tasting_id)].count("reading") == 2
 
@@ -338,12 +338,12 @@ def test_marks_on_lines_are_kept(panel, journal):
     panel.step.value = "warm"
     panel.note_lines()
     assert "Move a mark" in panel.trouble.value
-    panel.lines.marks = {"sweetness": 62.5}
+    panel.marks.lines.marks = {"sweetness": 62.5}
     panel.note_lines()
     (mark,) = journal.line_marks(panel.plan.tasting_id)
     assert (mark.stage, mark.attribute, mark.mark) == ("warm", "sweetness", 62.5)
-    panel.lines_of.value = panel.servings[1].code
-    assert panel.lines.marks == {}
+    panel.marks.cup.value = panel.servings[1].code
+    assert panel.marks.lines.marks == {}
 
 
 # --- reveal
