@@ -449,8 +449,8 @@ class TastingPanel(Panel):
         else:
             table, key = (name_table_sheet(kind, self._started) for kind in ("table", "key"))
             self.how.value = (
-                f'<p class="rd-quiet">The pourer\'s key is in the file <b>{safe(key)}</b>: hand it to whoever pours, and '
-                f"do not open it. The table sheet is <b>{safe(table)}</b>.</p>"
+                f'<p class="rd-quiet">The pourer\'s key is in the file <b>{safe(key)}</b>: hand it to whoever pours, '
+                f"and do not open it. The table sheet is <b>{safe(table)}</b>.</p>"
             )
         self.looked.layout.display = "none" if self.plan.blinding == "not blind" else ""
 
