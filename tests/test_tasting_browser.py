@@ -313,6 +313,8 @@ def test_a_word_tells_its_place_while_the_caret_stands_in_it(place: tuple[str, P
         area.press_sequentially("lemon and a silky body")
         expect(told).to_have_count(1)
         expect(told).to_contain_text("felt: ")
+        # Who hears the page hears it, too.
+        expect(page.locator(".rd-open .rd-read")).to_have_attribute("aria-live", "polite")
         area.press("Home")
         expect(told).to_have_count(1)
         expect(told).to_contain_text("lemon smelled: ")

@@ -68,6 +68,16 @@ def test_dose_water_and_roast_are_told_as_they_are_entered(open_panel):
     assert "41 days ago" in form.coffees.children[0].note.value
 
 
+def test_what_lies_ready_and_how_to_measure_and_grind_is_there_to_unfold(open_panel):
+    form = open_panel().form
+    for said in ("1 g is 1 ml", "errs by 4 %", "filtered", "Purge the grinder", "Grind repeats of a coffee together"):
+        assert form.ready.value.count(said) == 1
+    form.way.value = "helper"
+    assert "others that go under the cups" not in form.ready.value
+    form.way.value = "self-reported"
+    assert "others that go under the cups" in form.ready.value
+
+
 def test_units_are_as_chosen_and_remembered(open_panel):
     form = open_panel().form
     form.volume.value, form.mass.value, form.temperature.value = "imperial fl oz", "oz", "°F"
@@ -197,7 +207,10 @@ def test_alone_what_stood_there_is_entered_at_the_reveal(open_panel, journal, tm
     panel = fill_in(open_panel(), "Lot 3", "Lot 4", way="self-reported")
     assert not list(tmp_path.glob("*key*"))
     assert "1 × Lot 3" in panel.how.value or "2 × Lot 3" in panel.how.value or "3 × Lot 3" in panel.how.value
+    panel.step.value = "hot"
+    assert panel.looked.description == "I looked under a cup"
     panel.step.value = "reveal"
+    assert panel.looked.description == "I looked before I had written"
     panel.reveal()
     assert "Look under each cup" in panel.trouble.value
     truth = ["A", "B", "A", "B"][: len(panel.stood)]

@@ -40,6 +40,7 @@ from redolent.tasting import (
 
 _STEPS = {step.name: step for step in STEPS}
 _SILENCED = ("coach", "silenced")
+_LOOKED = "I looked under a cup"
 
 
 class TastingPanel(Panel):
@@ -90,7 +91,7 @@ class TastingPanel(Panel):
         self.status, self.coach = w.HTML(), w.HTML()
         self.silence = w.Button(description="No more questions in this tasting")
         self.warmth, self.marks = Warmth(self.clock), LineMarks()
-        self.looked = w.Button(description="I looked under a cup")
+        self.looked = w.Button(description=_LOOKED)
         self.stood: list[w.Dropdown] = []
         self.lay_open_button = chief("Lay the cups open")
         self.revealed = w.HTML()
@@ -283,6 +284,7 @@ class TastingPanel(Panel):
         if step.name == "reveal":
             self._ask_truth()
             return
+        self.looked.description = _LOOKED
         self.table.children = [self._pad(serving, step.stage) for serving in self.servings] if step.stage else []
         following = STEPS[STEPS.index(step) + 1]
         self.onward.description = f"Next: {following.label}"
@@ -464,6 +466,8 @@ class TastingPanel(Panel):
                 w.Dropdown(options=options, value=None, description=f"{s.position} · {s.code}") for s in self.servings
             ]
             asks = [w.HTML("<p>Look under the cups. What stood there?</p>"), *self.stood]
+        # Who is alone looks now, as they should; only a look before that takes the blindness away.
+        self.looked.description = "I looked before I had written" if self._alone else _LOOKED
         self.stack(self.step, self.task, *asks, self.trouble, w.HBox([self.lay_open_button, self.looked]), self.how)
 
     def _show_reveal(self) -> None:
