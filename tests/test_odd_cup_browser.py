@@ -9,6 +9,7 @@ from urllib.parse import urlsplit
 import pytest
 from lab_driver import DESKTOP, TABLET, await_notebook, begin, chromium_page, folder_of, running_lab
 from playwright.sync_api import Page, expect
+from test_tasting_browser import check
 
 from redolent.journal import Journal
 from redolent.triangle import ORDERS, odd_position
@@ -138,8 +139,10 @@ def test_alone_a_run_survives_a_killed_kernel_between_lock_and_look_and_is_stopp
             page.locator(".rd-cups button").nth(2).click()
             page.get_by_text("I guessed").click()
             page.get_by_placeholder("if you like").fill("thinner")
+            check(page, "answering")
             press(page, "Lock my answer")
             expect(page.get_by_text("Now look under the cups")).to_be_visible(timeout=WAIT)
+            check(page, "looking")
             if number == 1:
                 kill_kernel(page)
                 come_back(page)
@@ -158,6 +161,7 @@ def test_alone_a_run_survives_a_killed_kernel_between_lock_and_look_and_is_stopp
             "Stopped early: 4 triads were planned, 2 were answered, 2 were correct", timeout=WAIT
         )
         expect(page.get_by_text("Self-reported: alone at the table")).to_be_visible()
+        check(page, "verdict")
         with Journal.open(journal_path) as journal:
             (run,) = [run for run in journal.runs() if run.blinding == "self-reported"]
             assert [(one.guessed, one.note) for one in journal.answers(run.id)] == [(True, "thinner")] * 2

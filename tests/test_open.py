@@ -258,6 +258,18 @@ def test_the_server_listens_here_only_and_its_token_is_not_in_the_command(tmp_pa
     assert not any("token" in word or "password" in word for word in command)
 
 
+def test_a_folder_is_open_at_the_same_port_each_time_while_that_is_free(tmp_path: Path) -> None:
+    mine = lab.own_port(tmp_path / "Ilse")
+    assert mine in lab.PORTS
+    assert lab.own_port(tmp_path / "Ilse") == mine
+    assert len({lab.own_port(tmp_path / str(number)) for number in range(20)}) > 10
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", mine))
+        taken.listen()
+        assert lab.own_port(tmp_path / "Ilse") not in (mine, 0)
+    assert lab.own_port(tmp_path / "Ilse") == mine
+
+
 def test_a_port_in_use_is_said_in_one_sentence(
     tmp_path: Path, source: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -408,16 +420,3 @@ def test_ctrl_c_ends_it_quietly(home: Path, tmp_path: Path) -> None:
     assert (child.returncode, out, err) == (0, "", "")
     with pytest.raises(ProcessLookupError):
         os.killpg(child.pid, 0)
-
-
-def test_the_port_of_the_last_time_is_taken_again_and_another_where_it_is_not_free(tmp_path: Path):
-    first = lab._choose_port_again(tmp_path)
-    assert lab._choose_port_again(tmp_path) == first
-    with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as taken:
-        taken.bind((lab.HOST, first))
-        taken.listen()
-        second = lab._choose_port_again(tmp_path)
-        assert second != first
-    assert lab._choose_port_again(tmp_path) == second
-    (tmp_path / "port").write_text("no port")
-    assert 0 < lab._choose_port_again(tmp_path) < 65536

@@ -239,12 +239,19 @@ def test_twenty_words_typed_after_the_kernel_died_are_there_after_a_reload(place
         set_table(page)
         go_to(page, "Hot")
         assert no_overflow(page)
+        page.locator('.jp-NotebookPanel-toolbar [data-jp-item-name="save"] [data-command]').click()
         kill_kernels(journal_path.parent)
         page.locator(".rd-open .rd-area").press_sequentially(WORDS, delay=25)
         # A pour that no kernel hears of is kept, too.
         page.locator(".rd-pour").first.click()
         page.reload()
         await_notebook(page)
+        # What the notebook was saved with has no kernel any more; the page says what to do, not what failed.
+        dead = page.locator(".jp-OutputArea-output.jupyter-widgets")
+        expect(dead).to_have_css("font-size", "0px")
+        said = dead.evaluate_handle("(output) => getComputedStyle(output, '::after')")
+        page.wait_for_function("(said) => said.visibility === 'visible'", arg=said)
+        assert "bring it back" in said.evaluate("(said) => said.content")
         begin(page)
         expect(page.locator(".rd-open .rd-area")).to_have_value(WORDS)
         expect(page.locator(".rd-layer mark").first).to_be_attached()
@@ -306,6 +313,8 @@ def test_a_word_tells_its_place_while_the_caret_stands_in_it(place: tuple[str, P
         area.press_sequentially("lemon and a silky body")
         expect(told).to_have_count(1)
         expect(told).to_contain_text("felt: ")
+        # Who hears the page hears it, too.
+        expect(page.locator(".rd-open .rd-read")).to_have_attribute("aria-live", "polite")
         area.press("Home")
         expect(told).to_have_count(1)
         expect(told).to_contain_text("lemon smelled: ")

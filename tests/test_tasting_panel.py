@@ -68,6 +68,16 @@ def test_dose_water_and_roast_are_told_as_they_are_entered(open_panel):
     assert "41 days ago" in form.coffees.children[0].note.value
 
 
+def test_what_lies_ready_and_how_to_measure_and_grind_is_there_to_unfold(open_panel):
+    form = open_panel().form
+    for said in ("1 g is 1 ml", "errs by 4 %", "filtered", "Purge the grinder", "Grind repeats of a coffee together"):
+        assert form.ready.value.count(said) == 1
+    form.way.value = "helper"
+    assert "others that go under the cups" not in form.ready.value
+    form.way.value = "self-reported"
+    assert "others that go under the cups" in form.ready.value
+
+
 def test_units_are_as_chosen_and_remembered(open_panel):
     form = open_panel().form
     form.volume.value, form.mass.value, form.temperature.value = "imperial fl oz", "oz", "°F"
@@ -197,7 +207,10 @@ def test_alone_what_stood_there_is_entered_at_the_reveal(open_panel, journal, tm
     panel = fill_in(open_panel(), "Lot 3", "Lot 4", way="self-reported")
     assert not list(tmp_path.glob("*key*"))
     assert "1 × Lot 3" in panel.how.value or "2 × Lot 3" in panel.how.value or "3 × Lot 3" in panel.how.value
+    panel.step.value = "hot"
+    assert panel.looked.description == "I looked under a cup"
     panel.step.value = "reveal"
+    assert panel.looked.description == "I looked before I had written"
     panel.reveal()
     assert "Look under each cup" in panel.trouble.value
     truth = ["A", "B", "A", "B"][: len(panel.stood)]
@@ -314,14 +327,14 @@ def test_thermometer_readings_shape_what_is_expected(panel, journal):
     assert "pour first" in panel.trouble.value
     poured = NOON - timedelta(minutes=10)
     panel.clock.pours = {code: {"at": round(poured.timestamp() * 1000), "set": 1}}
-    panel.reading_of.value, panel.reading.value, panel.room.value = code, 70.0, 20.0
+    panel.warmth.cup.value, panel.warmth.reading.value, panel.warmth.room.value = code, 70.0, 20.0
     panel.note_reading()
     assert panel.trouble.value == ""
     panel._now = lambda: NOON + timedelta(minutes=10)
-    panel.reading.value = 45.0
+    panel.warmth.reading.value = 45.0
     panel.note_reading()
     # By hand: from 50 to 25 °C above the room in 10 minutes, half an hour after the pour 12.5 above it.
-    assert "From 2 readings" in panel.sureness.value
+    assert "From 2 readings" in panel.warmth.sureness.value
     assert panel.clock.temperatures[30] in (32, 33)
     assert [c.kind for c in journal.circumstances(panel.plan.tasting_id)].count("reading") == 2
 
@@ -338,12 +351,12 @@ def test_marks_on_lines_are_kept(panel, journal):
     panel.step.value = "warm"
     panel.note_lines()
     assert "Move a mark" in panel.trouble.value
-    panel.lines.marks = {"sweetness": 62.5}
+    panel.marks.lines.marks = {"sweetness": 62.5}
     panel.note_lines()
     (mark,) = journal.line_marks(panel.plan.tasting_id)
     assert (mark.stage, mark.attribute, mark.mark) == ("warm", "sweetness", 62.5)
-    panel.lines_of.value = panel.servings[1].code
-    assert panel.lines.marks == {}
+    panel.marks.cup.value = panel.servings[1].code
+    assert panel.marks.lines.marks == {}
 
 
 # --- reveal

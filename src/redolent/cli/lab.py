@@ -16,12 +16,13 @@ import sys
 import time
 import urllib.request
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from http.client import HTTPException
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any, Literal, NamedTuple
 from urllib.parse import quote
+from zlib import crc32
 
 import platformdirs
 
@@ -32,6 +33,9 @@ START = "Notes.ipynb"
 
 HOST = "127.0.0.1"
 MANIFEST = ".redolent.json"
+
+PORTS = range(20_000, 30_000)
+"""Among these each folder has a port of its own; no system takes them for outgoing connections."""
 
 _VIEW = "application/vnd.jupyter.widget-view+json"
 
@@ -90,6 +94,18 @@ _SETTINGS: dict[str, dict[str, Any]] = {
     },
     "@jupyterlab/statusbar-extension:plugin": {"visible": False},
 }
+
+# Where a panel's kernel is gone JupyterLab says so, but not what to do. A panel that is on its way looks the same for
+# a moment, so the sentence waits.
+_STYLE = """\
+.jp-OutputArea-output.jupyter-widgets:not(:has(*)) { font-size: 0; }
+.jp-OutputArea-output.jupyter-widgets:not(:has(*))::after {
+  content: "This panel stopped. Click \\25B6\\FE0E\\25B6\\FE0E  above to bring it back; what you wrote is kept.";
+  font-size: 1rem;
+  animation: rd-late 2s step-end;
+}
+@keyframes rd-late { from { visibility: hidden; } }
+"""
 
 # The language servers' extension would run npm, which writes to the person's home.
 # Pages are served only where they are asked for.
@@ -304,6 +320,8 @@ def prepare_home(home: Path, pages: bool = False) -> None:
         home / "config" / "labconfig" / "page_config.json",
         {"disabledExtensions": dict.fromkeys(_DISABLED, True)},
     )
+    (home / "config" / "custom").mkdir(exist_ok=True)
+    _write_text(home / "config" / "custom" / "custom.css", _STYLE)
     _write_json(home / "config" / "jupyter_server_config.json", _serve_pages(home) if pages else _SERVER)
     _write_json(home / "data" / "kernels" / "python3" / "kernel.json", _kernel())
     for layout in (home / "workspaces").glob("*.jupyterlab-workspace"):
@@ -411,6 +429,7 @@ def lab_command(folder: Path, port: int, browser: bool, pages: bool = False) -> 
         "--ServerApp.use_redirect_file=False",
         "--ServerApp.terminals_enabled=False",
         f"--LabApp.default_url={_start_path(pages)}",
+        "--LabApp.custom_css=True",
         "--LabApp.log_level=ERROR",
         "--ServerApp.log_level=ERROR",
     ]
@@ -446,7 +465,7 @@ def open_lab(
     folder : pathlib.Path, optional
         The taster's folder; `Redolent` among the documents by default.
     port : int, optional
-        The port to listen at; a free one by default.
+        The port to listen at; the folder's own by default, or any free one where that is in use.
     browser : bool, default True
         Whether to open the browser.
     extra_env : mapping of str to str, optional
@@ -469,7 +488,7 @@ def open_lab(
         _refuse_second(home, folder)
         copies = prepare_folder(folder, source)
         _ready(home, pages)
-        port = _choose_port(port) if port is not None else _choose_port_again(home)
+        port = own_port(folder) if port is None else _bind(port)
         print(f"Your notebooks are in {folder}", flush=True)
         for copy in copies:
             if copy.action == "kept":
@@ -509,35 +528,40 @@ def _ready(home: Path, pages: bool) -> None:
         ) from error
 
 
-def _choose_port(port: int | None) -> int:
-    """Return the wanted port, or a free one."""
+def own_port(folder: Path) -> int:
+    """Return the folder's port, the same each time, or any free one while that is in use.
+
+    What the browser keeps of a note that no kernel took, it keeps for one port.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        The taster's folder.
+
+    Returns
+    -------
+    int
+    """
+    try:
+        return _bind(PORTS[crc32(os.fsencode(folder)) % len(PORTS)])
+    except CannotOpen:
+        return _bind(0)
+
+
+def _bind(port: int) -> int:
+    """Return the port if it can be used, any free one for 0."""
     with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as probe:
         if os.name == "posix":
             # Otherwise a port counts as taken for a while after a server on it ended.
             probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
-            probe.bind((HOST, port or 0))
+            probe.bind((HOST, port))
         except (OSError, OverflowError) as error:
             raise CannotOpen(
                 f"Port {port} cannot be used, perhaps because another program uses it; "
                 "name another one with --port, or leave --port out."
             ) from error
         return int(probe.getsockname()[1])
-
-
-def _choose_port_again(home: Path) -> int:
-    """Return the port of the last time, or a free one where it is taken.
-
-    What a browser keeps, such as words that no kernel heard, it keeps for one port.
-    """
-    kept = home / "port"
-    try:
-        port = _choose_port(int(kept.read_text(encoding="ascii")))
-    except (OSError, ValueError, CannotOpen):
-        port = _choose_port(None)
-    with suppress(OSError):  # a port that cannot be kept is no reason not to open
-        kept.write_text(str(port), encoding="ascii")
-    return port
 
 
 def _run(command: list[str], env: Mapping[str, str], port: int, token: str, pages: bool) -> int:

@@ -13,12 +13,14 @@ from redolent.blind import Seal, seal, verify
 from redolent.coach import ask
 from redolent.desk.check_list import CheckList
 from redolent.desk.clock import Clock
-from redolent.desk.lines import Lines
+from redolent.desk.line_marks import LineMarks
 from redolent.desk.notes import list_notes
 from redolent.desk.pad import Pad
 from redolent.desk.panel import Panel, check_folder, chief, guarded, safe
 from redolent.desk.reading import read_for
-from redolent.desk.setting_out import SettingOut, details, fold
+from redolent.desk.setting_out import SettingOut, details
+from redolent.desk.table_sheets import name_table_sheet, write_table_sheets
+from redolent.desk.warmth import Warmth
 from redolent.journal import Coffee, Journal, Note, Plan, Serving, Taster
 from redolent.lexicon import Lexicon
 from redolent.practice import find_pairs
@@ -30,19 +32,15 @@ from redolent.tasting import (
     day_name,
     design_tasting,
     find_coffee,
-    fit_cooling,
     lay_open,
-    pourer_sheet,
     reveal_sheet,
     solo_steps,
-    table_sheet,
     tell_reveal,
 )
-from redolent.tasting.circumstances import LINE_SCALES
-from redolent.tasting.units import to_celsius
 
 _STEPS = {step.name: step for step in STEPS}
 _SILENCED = ("coach", "silenced")
+_LOOKED = "I looked under a cup"
 
 
 class TastingPanel(Panel):
@@ -90,16 +88,8 @@ class TastingPanel(Panel):
         self.lock, self.onward = chief("Lock the notes of this stage"), w.Button()
         self.status, self.coach = w.HTML(), w.HTML()
         self.silence = w.Button(description="No more questions in this tasting")
-        self.reading_of = w.Dropdown(description="Cup")
-        self.reading = w.FloatText(description="It shows")
-        self.room = w.FloatText(description="The room")
-        self.keep_reading = w.Button(description="Keep the reading")
-        self.sureness = w.HTML()
-        self.lines_of = w.Dropdown(description="Cup")
-        self.lines = Lines(attributes=list(LINE_SCALES))
-        self.keep_lines = w.Button(description="Keep the marks")
-        self.lines_kept = w.HTML()
-        self.looked = w.Button(description="I looked under a cup")
+        self.warmth, self.marks = Warmth(self.clock), LineMarks()
+        self.looked = w.Button(description=_LOOKED)
         self.stood: list[w.Dropdown] = []
         self.lay_open_button = chief("Lay the cups open")
         self.revealed = w.HTML()
@@ -112,9 +102,9 @@ class TastingPanel(Panel):
         self.lock.on_click(lambda _: self.lock_stage())
         self.onward.on_click(lambda _: self.go_on())
         self.silence.on_click(lambda _: self.silence_coach())
-        self.keep_reading.on_click(lambda _: self.note_reading())
-        self.keep_lines.on_click(lambda _: self.note_lines())
-        self.lines_of.observe(lambda _: self._show_marks(), "value")
+        self.warmth.keep.on_click(lambda _: self.note_reading())
+        self.marks.keep.on_click(lambda _: self.note_lines())
+        self.marks.cup.observe(lambda _: self._show_marks(), "value")
         self.looked.on_click(lambda _: self.look())
         self.lay_open_button.on_click(lambda _: self.reveal())
         self.save.on_click(lambda _: self.save_reveal())
@@ -192,37 +182,14 @@ class TastingPanel(Panel):
     @guarded
     def note_reading(self) -> None:
         """Keep a reading of the thermometer, and expect the cups' warmth by it."""
-        assert self.plan is not None
-        celsius, room = (self._celsius(box.value) for box in (self.reading, self.room))
-        poured = self.clock.pours.get(self.reading_of.value, {}).get("at")
-        if not poured:
-            raise ValueError("Press this cup's pour first: a reading counts from there.")
-        minutes = self._now().timestamp() / 60 - poured / 60_000
-        fit_cooling([*self._readings(), (minutes, celsius)], room)
-        serving = self._serving(self.reading_of.value)
-        about = {"tasting_id": self.plan.tasting_id, "serving_id": serving.id, "at": self._now()}
-        self.journal.note_circumstance("room °C", f"{room:.1f}", **about)
-        self.journal.note_circumstance("reading", f"{minutes:.2f} min {celsius:.1f} °C", **about)
-        self._expect()
+        self.warmth.note(self._serving(self.warmth.cup.value), self._now())
 
     @guarded
     def note_lines(self) -> None:
         """Keep the marks on the lines for the chosen cup."""
         assert self.plan is not None
-        stage = _STEPS[self.step.value].stage
-        if not self.lines.marks:
-            raise ValueError("Move a mark first; a line without a mark says nothing.")
-        serving = self._serving(self.lines_of.value)
-        for attribute, mark in self.lines.marks.items():
-            self.journal.mark_line(
-                taster_id=self.plan.taster_id,
-                serving_id=serving.id,
-                stage=stage,
-                attribute=attribute,
-                mark=mark,
-                at=self._now(),
-            )
-        self.lines_kept.value = f'<p role="status">Kept for {safe(serving.code)}, {safe(GUIDE[stage].label)}.</p>'
+        serving, stage = self._serving(self.marks.cup.value), _STEPS[self.step.value].stage
+        self.marks.note(self.journal, self.plan, serving, stage, self._now())
 
     @guarded
     def look(self) -> None:
@@ -281,18 +248,16 @@ class TastingPanel(Panel):
         self.notes = {(n.serving_id, n.stage): n for n in self.journal.notes(plan.taster_id) if n.serving_id in ids}
         self._drafts = self.journal.drafts()
         self.pads = {}
-        self._write_sheets(plan)
+        write_table_sheets(
+            self.journal, plan, self._folder, taster=self._taster, started=self._started, names=self._names()
+        )
         codes = [serving.code for serving in self.servings]
         with self.clock.hold_sync():
             self.clock.store = f"redolent pours {plan.tasting_id}"
             self.clock.codes = codes
             self.clock.pours = self._pours()
-        for box in (self.reading_of, self.lines_of):
-            box.options, box.value = codes, codes[0]
-        warm = self._unit == "°F"
-        self.reading.description, self.room.description = f"It shows, {self._unit}", f"The room, {self._unit}"
-        self.reading.value, self.room.value = (150.0, 70.0) if warm else (65.0, 21.0)
-        self._expect()
+        self.warmth.serve(self.journal, plan.tasting_id, codes, plan.setup.get("temperature", "°C"))
+        self.marks.serve(codes)
         self.revealed.value = ""
         self._tell_how()
         self._mark_steps(self._drafts.get(self._step_key, "dry"))
@@ -317,6 +282,7 @@ class TastingPanel(Panel):
         if step.name == "reveal":
             self._ask_truth()
             return
+        self.looked.description = _LOOKED
         self.table.children = [self._pad(serving, step.stage) for serving in self.servings] if step.stage else []
         following = STEPS[STEPS.index(step) + 1]
         self.onward.description = f"Next: {following.label}"
@@ -327,10 +293,8 @@ class TastingPanel(Panel):
             self.step, self.task, self.clock, self.table, self.trouble,
             w.HBox([self.lock, self.onward] if step.stage else [self.onward]),
             self.status, self.coach, w.HBox([self.silence]),
-            *([fold("A thermometer reading", self.reading_of, self.reading, self.room,
-                    w.HBox([self.keep_reading])), self.sureness] if hot or step.name in ("break", "skim") else []),
-            *([fold("Marks on lines, if you like", self.lines_of, self.lines, w.HBox([self.keep_lines]),
-                    self.lines_kept)] if hot else []),
+            *(self.warmth.widgets if hot or step.name in ("break", "skim") else ()),
+            *(self.marks.widgets if hot else ()),
             self.how, w.HBox([self.looked]),
         )  # fmt: skip
 
@@ -469,12 +433,9 @@ class TastingPanel(Panel):
         self._moving = False
 
     def _show_marks(self) -> None:
-        if self.plan is None or self.lines_of.value is None:
-            return
-        serving, stage = self._serving(self.lines_of.value), _STEPS[self.step.value].stage
-        marks = self.journal.line_marks(self.plan.tasting_id)
-        self.lines.marks = {m.attribute: m.mark for m in marks if (m.serving_id, m.stage) == (serving.id, stage)}
-        self.lines_kept.value = ""
+        if self.plan is not None and self.marks.cup.value is not None:
+            serving, stage = self._serving(self.marks.cup.value), _STEPS[self.step.value].stage
+            self.marks.show(self.journal, serving, stage)
 
     def _tell_how(self) -> None:
         assert self.plan is not None
@@ -486,9 +447,10 @@ class TastingPanel(Panel):
             repeats = self.journal.pourer_plan(self.plan.tasting_id).key["repeats"]
             self.how.value = details("How to be blind to your own cups", *solo_steps(names, letters + repeats))
         else:
+            table, key = (name_table_sheet(kind, self._started) for kind in ("table", "key"))
             self.how.value = (
-                f'<p class="rd-quiet">The pourer\'s key is in the file <b>{safe(self._sheet("key"))}</b>: hand it to '
-                f"whoever pours, and do not open it. The table sheet is <b>{safe(self._sheet('table'))}</b>.</p>"
+                f'<p class="rd-quiet">The pourer\'s key is in the file <b>{safe(key)}</b>: hand it to whoever pours, '
+                f"and do not open it. The table sheet is <b>{safe(table)}</b>.</p>"
             )
         self.looked.layout.display = "none" if self.plan.blinding == "not blind" else ""
 
@@ -502,6 +464,8 @@ class TastingPanel(Panel):
                 w.Dropdown(options=options, value=None, description=f"{s.position} · {s.code}") for s in self.servings
             ]
             asks = [w.HTML("<p>Look under the cups. What stood there?</p>"), *self.stood]
+        # Who is alone looks now, as they should; only a look before that takes the blindness away.
+        self.looked.description = "I looked before I had written" if self._alone else _LOOKED
         self.stack(self.step, self.task, *asks, self.trouble, w.HBox([self.lay_open_button, self.looked]), self.how)
 
     def _show_reveal(self) -> None:
@@ -541,7 +505,7 @@ class TastingPanel(Panel):
         words = {word: node for word, node in self._words.items() if node in self.lexicon}
         return lay_open(cups, self.lexicon, personal=words, known=known)
 
-    # ---- pours and warmth
+    # ---- pours
 
     @guarded
     def _poured(self) -> None:
@@ -568,25 +532,6 @@ class TastingPanel(Panel):
                 at = round(event.at.timestamp() * 1000)
                 pours[codes[event.serving_id]] = {"at": at if event.event == "pour" else None, "set": at}
         return pours
-
-    def _readings(self) -> list[tuple[float, float]]:
-        assert self.plan is not None
-        kept = self.journal.circumstances(self.plan.tasting_id, "reading")
-        return [(float(one.value.split()[0]), float(one.value.split()[2])) for one in kept]
-
-    def _expect(self) -> None:
-        assert self.plan is not None
-        rooms = self.journal.circumstances(self.plan.tasting_id, "room °C")
-        cooling = fit_cooling(self._readings(), float(rooms[-1].value) if rooms else 21.0)
-        self.clock.expect(cooling, self._unit)
-        self.sureness.value = f'<p class="rd-quiet">{safe(cooling.sureness)}</p>'
-
-    @property
-    def _unit(self) -> str:
-        return self.plan.setup.get("temperature", "°C") if self.plan else "°C"
-
-    def _celsius(self, value: float) -> float:
-        return to_celsius(value) if self._unit == "°F" else value
 
     # ---- odds and ends
 
@@ -617,33 +562,6 @@ class TastingPanel(Panel):
         plans = [plan for plan in self.journal.plans(taster.id) if len(plan.coffees) == coffees]
         keys = [self.journal.pourer_plan(plan.tasting_id).key for plan in plans]
         return [key["row"] for key in keys if "row" in key]
-
-    def _sheet(self, kind: str) -> str:
-        """Name a sheet after the tasting's time: nothing that people typed goes into a file name."""
-        stem = {"table": "tasting table", "key": "tasting pourer's key"}[kind]
-        return f"{stem} {self._started:%Y-%m-%d %H%M%S}.html"
-
-    def _write_sheets(self, plan: Plan) -> None:
-        """Write what is missing of the table sheet and the pourer's key; neither passes through the browser."""
-        kinds = ["table"] if self._alone else ["table", "key"]
-        if all((self._folder / self._sheet(kind)).exists() for kind in kinds):
-            return
-        sealed = self.journal.pourer_plan(plan.tasting_id)
-        codes, day = sealed.key["codes"], day_name(self._started)
-        sheet = table_sheet(codes, plan.commitment, taster=self._taster.name, day=day)
-        (self._folder / self._sheet("table")).write_text(sheet, encoding="utf-8")
-        if not self._alone:
-            amount = f"{plan.setup['dose_g']:g} g of coffee and {plan.setup['cup_ml']:.0f} ml of water"
-            secret = pourer_sheet(
-                codes,
-                sealed.key["order"],
-                Seal(plan.commitment, sealed.nonce),
-                self._names(),
-                dose=amount,
-                taster=self._taster.name,
-                day=day,
-            )
-            (self._folder / self._sheet("key")).write_text(secret, encoding="utf-8")
 
 
 def _draft_key(serving: Serving, stage: str) -> str:

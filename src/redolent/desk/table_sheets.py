@@ -1,0 +1,51 @@
+"""The sheets of a tasting: files that the kernel writes and no widget carries."""
+
+from collections.abc import Mapping
+from datetime import datetime
+from pathlib import Path
+
+from redolent.blind import Seal
+from redolent.journal import Journal, Plan, Taster
+from redolent.tasting import day_name, pourer_sheet, table_sheet
+
+_STEMS = {"table": "tasting table", "key": "tasting pourer's key"}
+
+
+def name_table_sheet(kind: str, started: datetime) -> str:
+    """Name a sheet after the tasting's time: nothing that people typed goes into a file name."""
+    return f"{_STEMS[kind]} {started:%Y-%m-%d %H%M%S}.html"
+
+
+def write_table_sheets(
+    journal: Journal, plan: Plan, folder: Path, *, taster: Taster, started: datetime, names: Mapping[str, str]
+) -> None:
+    """Write what is missing of the table sheet and, where somebody pours, of the pourer's key.
+
+    Parameters
+    ----------
+    journal : Journal
+    plan : Plan
+    folder : Path
+    taster : Taster
+    started : datetime
+        When the tasting began.
+    names : mapping of str to str
+        The coffee of each letter of the key.
+    """
+    kinds = ["table"] if plan.setup.get("way") == "self-reported" else ["table", "key"]
+    paths = {kind: folder / name_table_sheet(kind, started) for kind in kinds}
+    if all(path.exists() for path in paths.values()):
+        return
+    sealed = journal.pourer_plan(plan.tasting_id)
+    codes, about = sealed.key["codes"], {"taster": taster.name, "day": day_name(started)}
+    paths["table"].write_text(table_sheet(codes, plan.commitment, **about), encoding="utf-8")
+    if "key" in kinds:
+        secret = pourer_sheet(
+            codes,
+            sealed.key["order"],
+            Seal(plan.commitment, sealed.nonce),
+            names,
+            dose=f"{plan.setup['dose_g']:g} g of coffee and {plan.setup['cup_ml']:.0f} ml of water",
+            **about,
+        )
+        paths["key"].write_text(secret, encoding="utf-8")
