@@ -3,11 +3,8 @@
 import hashlib
 import json
 import os
-import random
 import shutil
-import signal
 import tempfile
-import time
 from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
@@ -351,45 +348,6 @@ def test_any_cell_of_a_shared_file_ends_in_a_sentence_or_a_journal_that_reads(
         assert journal.servings()
         for taster in journal.tasters():
             assert journal.personal_words(taster.id)
-
-
-# ---- a merge that dies
-
-
-@pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
-def test_killed_merge_or_import_leaves_all_or_nothing(tmp_path: Path) -> None:
-    with Journal.open(":memory:") as other:
-        ids = furnish(other)
-        for number in range(300):
-            note(other, ids["taster"], ids["cup"], f"plum {number}")
-        share(other, tmp_path / "shared", taster_id=ids["taster"])
-    (tmp_path / "notes.csv").write_text("date,notes\n" + "".join(f"2026-03-01,fig {n}\n" for n in range(2000)))
-    plan = make_plan(tmp_path / "notes.csv", Choices(taster="Teo", stage="hot"))
-    rng, ends = random.Random(7), set()
-    works = {302: lambda journal: collect(journal, tmp_path / "shared"), 2000: lambda journal: land(journal, plan)}
-    for count, work in works.items():
-        started = time.perf_counter()
-        with Journal.open(":memory:") as journal:
-            work(journal)
-        took = time.perf_counter() - started
-        for attempt in range(6):
-            path = tmp_path / f"{count}-{attempt}.db"
-            with Journal.open(path):
-                pass
-            child = os.fork()
-            if child == 0:
-                with Journal.open(path) as journal:
-                    work(journal)
-                os._exit(0)
-            time.sleep(rng.uniform(0, 1.5 * took))
-            os.kill(child, signal.SIGKILL)
-            os.waitpid(child, 0)
-            with Journal.open(path) as journal:
-                assert len(journal.notes()) in (0, count)
-                ends.add(bool(journal.notes()))
-                work(journal)
-                assert len(journal.notes()) == count
-    assert False in ends
 
 
 # ---- any merges of any subset in any order
