@@ -4,7 +4,7 @@ import json
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self, TypeVar
 from uuid import uuid4
@@ -644,7 +644,8 @@ class Journal:
     def personal_words(self, taster_id: str) -> dict[str, str]:
         """Give the node id of each of a taster's own words."""
         table = schema.PersonalWord
-        query = select(table.word, table.node).where(table.taster_id == taster_id).order_by(table.word)
+        own = select(table.word, table.node).where(table.taster_id == taster_id, table.node != "")
+        query = own.order_by(table.word)
         with self._read() as session:
             return {word: node for word, node in session.execute(query)}
 
@@ -663,13 +664,17 @@ class Journal:
             if row is None:
                 _add(session, schema.PersonalWord(taster_id=taster_id, word=word, node=node, **_timed()))
             else:
-                row.node, (row.at, row.utc_offset) = node, split()
+                _turn(row, node)
 
     def drop_personal_word(self, taster_id: str, word: str) -> None:
-        """Forget a word of the taster's own, where there is one."""
-        table = schema.PersonalWord
+        """Let a word of the taster's own mean nothing from now on, where there is one.
+
+        Its row stays, so that no older copy that is collected brings the word back.
+        """
         with self._write() as session:
-            session.execute(delete(table).where(table.taster_id == taster_id, table.word == _tidy(word)))
+            row = session.scalar(select(schema.PersonalWord).filter_by(taster_id=taster_id, word=_tidy(word)))
+            if row is not None and row.node:
+                _turn(row, "")
 
     # ---- drills
 
@@ -1113,6 +1118,12 @@ def _newest(table: Any) -> Select[Any]:
 
 def _timed(at: datetime | None = None) -> dict[str, Any]:
     return dict(zip(("at", "utc_offset"), split(at), strict=True))
+
+
+def _turn(word: schema.PersonalWord, node: str) -> None:
+    """Give a word another meaning, later than the one it had even where the clock was set back."""
+    now, word.utc_offset = split()
+    word.node, word.at = node, max(now, word.at + timedelta(microseconds=1))
 
 
 def _same(session: Session, table: type[_Row], roast_date: date | None = None, **said: str) -> _Row | None:
