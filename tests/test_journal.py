@@ -419,6 +419,7 @@ def test_personal_words_belong_to_one_taster(journal: Journal) -> None:
     journal.drop_personal_word(teo, "café")
     journal.drop_personal_word(ines, "cafe\u0301")
     assert journal.personal_words(ines) == {"grandma's attic": "dust"}
+    assert journal.all_personal_words() == {ines: {"grandma's attic": "dust"}}
     with pytest.raises(ValueError, match="needs a name"):
         journal.add_personal_word(ines, " ", "wood")
     with pytest.raises(ValueError, match="no taster"):

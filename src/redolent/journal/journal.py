@@ -649,6 +649,16 @@ class Journal:
         with self._read() as session:
             return {word: node for word, node in session.execute(query)}
 
+    def all_personal_words(self) -> dict[str, dict[str, str]]:
+        """Give the own words of everybody who has any, by the taster's id; see `personal_words`."""
+        table = schema.PersonalWord
+        query = select(table.taster_id, table.word, table.node).where(table.node != "").order_by(table.word)
+        words: dict[str, dict[str, str]] = {}
+        with self._read() as session:
+            for taster_id, word, node in session.execute(query):
+                words.setdefault(taster_id, {})[word] = node
+        return words
+
     def add_personal_word(self, taster_id: str, word: str, node: str) -> None:
         """Let a word of the taster's own mean a node, from now on.
 
