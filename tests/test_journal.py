@@ -18,7 +18,8 @@ from hypothesis import strategies as st
 from sqlalchemy import event, make_url
 from sqlalchemy.exc import OperationalError
 
-from redolent.journal import STAGES, Journal, JournalError, Note, Run, RunKey, Serving
+from redolent import triangle
+from redolent.journal import STAGES, Journal, JournalError, Note, Run, RunKey, Serving, runs
 from redolent.journal.moment import join, split
 from redolent.journal.schema import Base
 from redolent.journal.text import ESCAPE, escape, unescape
@@ -407,6 +408,10 @@ def test_note_that_fails_keeps_its_draft(journal: Journal) -> None:
     with pytest.raises(ValueError, match="no note"):
         write(journal, "fig", note_id="unknown", drop_draft="pad")
     assert journal.drafts() == {"pad": "fig"}
+
+
+def test_the_orders_of_a_triad_are_those_of_triangle() -> None:
+    assert runs.ORDERS == triangle.ORDERS
 
 
 def test_personal_words_belong_to_one_taster(journal: Journal) -> None:
