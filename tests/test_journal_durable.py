@@ -208,6 +208,16 @@ def test_flipped_bytes_are_said_or_do_no_harm(sound: tuple[Path, list[str]], tmp
     assert all(reason.endswith(".") and "Traceback" not in reason for reason in said)
 
 
+def test_damaged_schema_that_no_text_can_quote_is_said(path: Path) -> None:
+    with Journal.open(path) as journal:
+        fill(journal)
+    raw = path.read_bytes()
+    flip(path, raw.index(b"(serving_id)", raw.index(b"CREATE INDEX ix_note_serving_id")) + 7, 0x80)
+    with pytest.raises(JournalError, match="the file is damaged"):
+        Journal.open(path)
+    assert backup.is_damaged(path)
+
+
 def test_letter_that_became_another_is_found_by_the_backup(path: Path) -> None:
     with Journal.open(path) as journal:
         fill(journal, 5)
