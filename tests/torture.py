@@ -44,10 +44,10 @@ MERGED, IMPORTED = 40, 60  # notes in one shared file, and in one table that is 
 JOURNALS = Path(__file__).parent / "journals"
 
 
-def _text(rng: random.Random) -> str:
-    """Write a note that tells by itself whether it is whole."""
+def _text(rng: random.Random, words: int = 3000) -> str:
+    """Write a note, of that many words at most, that tells by itself whether it is whole."""
     token = f"{rng.getrandbits(64):016x}"
-    return token + " quince" * rng.choice([1, 10, 3000]) + token
+    return token + " quince" * rng.choice([1, 10, words]) + token
 
 
 def save_notes(journal: Journal, rng: random.Random, say: Say) -> None:
@@ -92,7 +92,7 @@ def import_table(journal: Journal, rng: random.Random, say: Say) -> None:
     """Import a table of notes of a new taster."""
     name = f"Imported {rng.getrandbits(64):016x}"
     path = _beside(journal, f"{name}.csv")
-    path.write_text("date,notes\n" + "".join(f"2026-03-01,{_text(rng)}\n" for _ in range(IMPORTED)))
+    path.write_text("date,notes\n" + "".join(f"2026-03-01,{_text(rng, 30)}\n" for _ in range(IMPORTED)))
     land(journal, make_plan(path, Choices(taster=name, stage="hot")))
     say("import", name)
 
@@ -105,7 +105,7 @@ def _shared() -> tuple[dict[str, Any], str]:
         taster = journal.taster(f"Merged {uuid4()}").id
         cup = journal.add_serving(journal.start_tasting().id, code="417").id
         for _ in range(MERGED):
-            journal.save_note(taster_id=taster, serving_id=cup, stage="hot", text=_text(rng))
+            journal.save_note(taster_id=taster, serving_id=cup, stage="hot", text=_text(rng, 30))
         run_id = _start_run(journal, taster, "nonce")
         while triad := journal.next_triad(run_id):
             journal.answer(triad.id, odd_code=triad.codes[0])
