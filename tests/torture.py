@@ -290,7 +290,7 @@ def torture_migration(folder: Path, kills: int, seed: int) -> Counter[str]:
         path = folder / f"{number}" / "journal.db"
         path.parent.mkdir()
         shutil.copy(old, path)
-        kill(lambda say, path=path: Journal.open(path).close(), after=rng.uniform(0, longest))
+        kill(lambda say, path=path: Journal.open(path).close(), after=rng.uniform(0, 1.3 * longest))
         with closing(sqlite3.connect(path)) as connection:
             (found,) = connection.execute("SELECT version_num FROM alembic_version").fetchone()
             assert connection.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
