@@ -21,15 +21,16 @@ import atheris
 with atheris.instrument_imports(include=["redolent.journal", "openpyxl", "csv", "json", "zipfile"]):
     import openpyxl
 
-    from redolent.journal import Journal
+    from redolent.journal import Journal, tables
     from redolent.journal.collect import merge
+    from redolent.journal.export import export, read_export
     from redolent.journal.importing import Choices, land, make_plan
     from redolent.journal.shared import read_share, share
 
 ROOT = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(ROOT / "tests"))
 NOW = datetime(2026, 6, 1, tzinfo=UTC)
-KINDS = (".csv", ".jsonl", ".json", ".md", ".txt", ".xlsx", ".share")
+KINDS = (".csv", ".jsonl", ".json", ".md", ".txt", ".xlsx", ".share", ".parquet")
 FOLDER = Path(tempfile.mkdtemp(prefix="redolent-fuzz-"))
 JOURNAL = Journal.open(":memory:")
 FORBIDDEN = (
@@ -58,6 +59,12 @@ def one(data: bytes) -> None:
         return
     kind, choice = KINDS[data[0] % len(KINDS)], data[1]
     path = FOLDER / f"notes{kind}"
+    if kind == ".parquet":
+        # An export in which one table is hostile.
+        names = [table.name for table in tables.ordered()]
+        path = FOLDER / "export" / f"{names[choice % len(names)]}.parquet"
+        for other in path.parent.iterdir():
+            other.unlink()
     path.write_bytes(reseal(data[2:]) if kind == ".share" else data[2:])
     counts[kind][0] += 1
     if sum(files for files, _ in counts.values()) % 5000 == 0:
@@ -68,6 +75,8 @@ def one(data: bytes) -> None:
             with JOURNAL._write() as session:
                 merge(session, content)
                 session.rollback()
+        elif kind == ".parquet":
+            read_export(path.parent)
         else:
             plan = make_plan(
                 path,
@@ -112,7 +121,14 @@ def seeds(folder: Path) -> None:
     with Journal.open(":memory:") as journal:
         share(journal, FOLDER / "seed.share", taster_id=furnish(journal)["taster"])
     files[".share"] = (FOLDER / "seed.share").read_bytes()
-    for number, kind in enumerate(KINDS):
+    (FOLDER / "export").mkdir()
+    with Journal.open(":memory:") as journal:
+        furnish(journal)
+        export(journal, FOLDER / "seed", "parquet")
+    for number, table in enumerate(tables.ordered()):
+        seed = (FOLDER / "seed" / f"{table.name}.parquet").read_bytes()
+        (folder / f"parquet-{table.name}").write_bytes(bytes([KINDS.index(".parquet"), number]) + seed)
+    for number, kind in enumerate(files):
         for choice in (0, 15):
             (folder / f"{kind[1:]}-{choice}").write_bytes(bytes([number, choice]) + files[kind])
 

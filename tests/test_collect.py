@@ -3,19 +3,19 @@
 import hashlib
 import json
 import os
-import random
 import shutil
-import signal
 import tempfile
-import time
 from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from copied import answer, copied_run
 from furnished import NOON, everything, furnish, run
 from hypothesis import HealthCheck, event, given, settings
 from hypothesis import strategies as st
+from sqlalchemy import text as sql
+from sqlalchemy.exc import IntegrityError
 
 from redolent.journal import Journal
 from redolent.journal.collect import collect, keep_apart, restore
@@ -181,23 +181,82 @@ def test_coffee_of_a_hidden_cup_is_filled_in_and_what_was_named_here_stays(journ
     assert sorted(one.text for one in journal.notes()) == ["fig", "plum, clove", "tea", "tea"]
 
 
-def test_answers_given_twice_are_left_out_and_said(tmp_path: Path) -> None:
-    with Journal.open(tmp_path / "one.db") as one:
-        ids = furnish(one)
-        again = run(one, ids["taster"], ids["low"], ids["high"], answers=0)
-    shutil.copy(tmp_path / "one.db", tmp_path / "two.db")
-    for name, place in (("one", 0), ("two", 1)):
-        with Journal.open(tmp_path / f"{name}.db") as copy:
-            for _ in range(2):
-                triad = copy.next_triad(again)
-                copy.answer(triad.id, odd_code=triad.codes[place])
-            share(copy, tmp_path / name, taster_id=ids["taster"])
-    with Journal.open(":memory:") as educator:
-        collect(educator, tmp_path / "one")
+@pytest.mark.parametrize("answers", [0, 1])
+@pytest.mark.parametrize("order", [["first", "second"], ["second", "first"], ["second", "first", "second"]])
+@pytest.mark.parametrize("where", ["elsewhere", "here"])
+def test_of_a_run_answered_in_two_copies_the_first_answers_count_and_the_rest_is_set_aside(
+    tmp_path: Path, where: str, order: list[str], answers: int
+) -> None:
+    _, again = copied_run(tmp_path, answers)
+    with Journal.open(tmp_path / "here.db" if where == "here" else ":memory:") as educator:
+        locked = educator.answers(again) if where == "here" else []
+        merges = [collect(educator, tmp_path / name) for name in order]
+        assert [bool(merge.left_out) for merge in merges] == [False, True, True][: len(order)]
+        assert merges[1].left_out == (
+            f"The triangle run {again} was answered otherwise in another copy; what was answered first counts, "
+            "what was answered here before all, and the rest is set aside.",
+        )
+        given = educator.answers(again)
+        assert [one.odd_code for one in given][answers:] == ["852", "174"][answers:]
+        assert given[: len(locked)] == locked
+        assert sorted(one.detail for one in educator.run_events(again)) == ["first", "second"]
+        (aside,) = everything(educator)["set_aside"]
+        kept = json.loads(aside["content"])
+        assert [row["odd_code"] for row in kept["answer"]][answers:] == ["306", "683"][answers:]
+        assert aside["run_id"] == again
+        assert educator.score(again)[1] == 2
+        with educator._write() as session, pytest.raises(IntegrityError, match="append-only"):
+            session.execute(sql("DELETE FROM set_aside"))
+
+
+def test_answers_locked_here_are_never_moved(tmp_path: Path) -> None:
+    _, again = copied_run(tmp_path)
+    with Journal.open(tmp_path / "here.db") as educator:
+        answer(educator, again, 0, 30)
         before = everything(educator)
-        merged = collect(educator, tmp_path / "two")
-        assert f"The triangle run {again} was answered otherwise here; what is here stays." in merged.left_out
-        assert everything(educator) == before
+        for name in ("second", "first"):
+            assert collect(educator, tmp_path / name).left_out
+        after = everything(educator)
+        assert {name for name in after if after[name] != before[name]} == {"set_aside", "run_event"}
+        assert len(after["set_aside"]) == 2
+        # They are locked as before, though copies of the run are set aside.
+        for table in ("answer", "triad", "triangle_run"):
+            with educator._write() as session, pytest.raises(IntegrityError, match="append-only"):
+                session.execute(sql(f"DELETE FROM {table}"))
+
+
+def test_run_of_another_plan_is_left_out_and_said(tmp_path: Path) -> None:
+    _, again = copied_run(tmp_path)
+    head, *lines = [json.loads(line) for line in (tmp_path / "second").read_text("ascii").splitlines()]
+    for line in lines:
+        if line["table"] == "triangle_run" and line["row"]["id"] == again:
+            line["row"]["nonce"] = "forged"
+    seal(tmp_path / "forged", head, lines)
+    with Journal.open(":memory:") as educator:
+        collect(educator, tmp_path / "first")
+        before = everything(educator)
+        assert collect(educator, tmp_path / "forged").left_out
+        after = everything(educator)
+        assert {name for name in after if after[name] != before[name]} <= {"run_event"}
+
+
+@pytest.mark.parametrize("order", [["older", "newer"], ["newer", "older"]])
+def test_dropped_word_does_not_come_back(tmp_path: Path, order: list[str]) -> None:
+    with Journal.open(":memory:") as ines:
+        ids = furnish(ines)
+        ines.add_personal_word(ids["taster"], "attic", "wood")
+        share(ines, tmp_path / "older", taster_id=ids["taster"])
+        ines.drop_personal_word(ids["taster"], "attic")
+        share(ines, tmp_path / "newer", taster_id=ids["taster"])
+        for back in (tmp_path / "older", tmp_path / "newer"):
+            collect(ines, back)
+            assert ines.personal_words(ids["taster"]) == {"attic plum, clove": "wood"}
+        ines.add_personal_word(ids["taster"], "attic", "dust")
+        assert ines.personal_words(ids["taster"])["attic"] == "dust"
+    with Journal.open(":memory:") as educator:
+        for name in order:
+            collect(educator, tmp_path / name)
+        assert educator.personal_words(ids["taster"]) == {"attic plum, clove": "wood"}
 
 
 @pytest.mark.parametrize("column", ["text", "taster_id", "note_id"])
@@ -353,45 +412,6 @@ def test_any_cell_of_a_shared_file_ends_in_a_sentence_or_a_journal_that_reads(
             assert journal.personal_words(taster.id)
 
 
-# ---- a merge that dies
-
-
-@pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
-def test_killed_merge_or_import_leaves_all_or_nothing(tmp_path: Path) -> None:
-    with Journal.open(":memory:") as other:
-        ids = furnish(other)
-        for number in range(300):
-            note(other, ids["taster"], ids["cup"], f"plum {number}")
-        share(other, tmp_path / "shared", taster_id=ids["taster"])
-    (tmp_path / "notes.csv").write_text("date,notes\n" + "".join(f"2026-03-01,fig {n}\n" for n in range(2000)))
-    plan = make_plan(tmp_path / "notes.csv", Choices(taster="Teo", stage="hot"))
-    rng, ends = random.Random(7), set()
-    works = {302: lambda journal: collect(journal, tmp_path / "shared"), 2000: lambda journal: land(journal, plan)}
-    for count, work in works.items():
-        started = time.perf_counter()
-        with Journal.open(":memory:") as journal:
-            work(journal)
-        took = time.perf_counter() - started
-        for attempt in range(6):
-            path = tmp_path / f"{count}-{attempt}.db"
-            with Journal.open(path):
-                pass
-            child = os.fork()
-            if child == 0:
-                with Journal.open(path) as journal:
-                    work(journal)
-                os._exit(0)
-            time.sleep(rng.uniform(0, 1.5 * took))
-            os.kill(child, signal.SIGKILL)
-            os.waitpid(child, 0)
-            with Journal.open(path) as journal:
-                assert len(journal.notes()) in (0, count)
-                ends.add(bool(journal.notes()))
-                work(journal)
-                assert len(journal.notes()) == count
-    assert False in ends
-
-
 # ---- any merges of any subset in any order
 
 
@@ -408,6 +428,17 @@ def class_files(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[Pa
     with Journal.open(place / "educator.db") as educator:
         ids = furnish(educator)
         share(educator, place / "blank", tasting_id=ids["tasting"], blank=True)
+        # Runs of the educator's own: one that is answered here, one that is begun, one that is planned.
+        begun = [run(educator, ids["taster"], ids["low"], ids["high"], answers=answers) for answers in (2, 1, 0)]
+    for number in range(3):
+        copy = place / f"educator-{number}.db"
+        shutil.copy(place / "educator.db", copy)
+        with Journal.open(copy) as elsewhere:
+            for planned in begun:
+                answer(elsewhere, planned, number, 60 - number)
+            if number == 2:
+                elsewhere.drop_personal_word(ids["taster"], "attic plum, clove")
+            hand_in(elsewhere, taster_id=ids["taster"])
     for name in ("Ines", "Ines", "Teo"):
         first, second = place / f"{len(files)}.db", place / f"{len(files)}-copy.db"
         with Journal.open(first) as one:
@@ -419,13 +450,19 @@ def class_files(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[Pa
             # Everybody puts one more cup on the table, and calls it the same.
             more = one.add_serving(ids["tasting"], code="999", coffee_id=own["high"]).id
             note(one, own["taster"], more, "one more")
+            one.add_personal_word(own["taster"], "cellar", "wood")
             hand_in(one, taster_id=own["taster"])
+            contested = run(one, own["taster"], own["low"], own["high"], answers=0)
         shutil.copy(first, second)
         for minutes, path in ((40, first), (30, second)):
             with Journal.open(path) as copy:
                 note(copy, own["taster"], own["cup"], f"edited after {minutes}", minutes, own["note"])
                 copy.add_personal_word(own["taster"], "attic", f"meaning {minutes}")
                 run(copy, own["taster"], own["low"], own["high"], note=str(minutes))
+                answer(copy, contested, minutes // 20, minutes, stop=minutes == 30)
+                copy.record_run_event(contested, "prepared", str(minutes), at=NOON)
+                if minutes == 40:
+                    copy.drop_personal_word(own["taster"], "cellar")
                 hand_in(copy, taster_id=own["taster"])
                 if minutes == 30:
                     hand_in(copy, tasting_id=ids["tasting"])
@@ -448,10 +485,13 @@ def test_any_sequence_of_merges_of_a_subset_ends_in_the_same_journal(class_files
         for name, sequence in (("one.db", one), ("two.db", two)):
             shutil.copy(start, Path(place, name))
             with Journal.open(Path(place, name)) as journal:
-                before = {row["id"]: row for row in everything(journal)["note"]}
+                start_rows = everything(journal)
+                before = {table: {row["id"]: row for row in start_rows[table]} for table in ("note", "triad", "answer")}
                 for file in sequence:
-                    assert collect(journal, file).left_out == ()
+                    said = collect(journal, file).left_out
+                    assert all("was answered otherwise in another copy" in sentence for sentence in said)
                 ends.append(everything(journal))
         assert ends[0] == ends[1]
-        after = {row["id"]: row for row in ends[0]["note"]}
-        assert {key: after[key] for key in before} == before
+        for table, rows in before.items():
+            after = {row["id"]: row for row in ends[0][table]}
+            assert {key: after[key] for key in rows} == rows

@@ -23,7 +23,7 @@ from redolent.classroom import (
 )
 from redolent.journal import Journal
 from redolent.journal.collect import collect
-from redolent.journal.journal import _timed
+from redolent.journal.entries import timed
 from redolent.journal.schema import DrillEvent
 from redolent.journal.shared import share
 from redolent.lexicon import Lexicon
@@ -94,7 +94,7 @@ def smell_jars(journal: Journal, taster_id: str, places) -> None:
     with journal._write() as session:
         for node in places:
             about = {"taster_id": taster_id, "asked": "jar", "answered": node, "correct": True}
-            session.add(DrillEvent(drill="jars", node=node, **about, **_timed()))
+            session.add(DrillEvent(drill="jars", node=node, **about, **timed()))
 
 
 def begin_run(journal: Journal, taster_id: str):

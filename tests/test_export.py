@@ -5,20 +5,23 @@ import hashlib
 import json
 import os
 import re
+import shutil
 import stat
 import tempfile
 from pathlib import Path
 
 import pandas as pd
+import pyarrow as pa
+import pyarrow.parquet as pq
 import pytest
 from furnished import FORMULAS, everything, fill_rest, furnish, hostile, run
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, given, reject, settings
 from hypothesis import strategies as st
 
 from redolent.journal import Journal, tables
 from redolent.journal.collect import restore
 from redolent.journal.describe import document
-from redolent.journal.export import FORMATS, defuse, export
+from redolent.journal.export import FORMATS, defuse, export, read_export
 from redolent.journal.export import restore as undo
 from redolent.journal.text import escape
 
@@ -87,6 +90,87 @@ def test_tables_are_tidy_for_other_programs(tmp_path: Path) -> None:
         at = pd.to_datetime(notes["at"], utc=True)
         assert at.min() == pd.Timestamp("2026-03-01T17:00:00Z")
         assert set(notes["utc_offset"]) == {-300}
+
+
+# ---- hostile Parquet
+
+_INTS, _FLOATS = [pa.int8(), pa.int64(), pa.uint64(), pa.time64("us"), pa.duration("s")], [pa.float16(), pa.float64()]
+_MOMENTS = [pa.timestamp(unit, tz) for unit in ("s", "ns") for tz in (None, "UTC", "+05:30", "Nowhere/Atall")]
+_TYPES = st.sampled_from(
+    [
+        *_INTS,
+        *_FLOATS,
+        *_MOMENTS,
+        pa.date32(),
+        pa.date64(),
+        pa.bool_(),
+        pa.null(),
+        pa.string(),
+        pa.large_string(),
+        pa.binary(),
+        pa.decimal128(38, 2),
+        pa.list_(pa.string()),
+        pa.struct([("x", pa.int8())]),
+        pa.dictionary(pa.int8(), pa.string()),
+        pa.map_(pa.string(), pa.int8()),
+    ]
+)
+
+
+@pytest.fixture(scope="module")
+def parquet(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    place = tmp_path_factory.mktemp("parquet") / "out"
+    with Journal.open(":memory:") as journal:
+        furnish(journal)
+        export(journal, place, "parquet")
+    return place
+
+
+def reads_or_refuses(place: Path) -> None:
+    try:
+        read_export(place)
+    except ValueError as error:
+        assert len(str(error)) < 500  # noqa: PT017
+        assert "\n" not in str(error)  # noqa: PT017
+
+
+@patiently
+@given(data=st.data())
+def test_parquet_of_any_types_is_read_or_refused(parquet: Path, data: st.DataObject) -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        place = Path(folder, "out")
+        shutil.copytree(parquet, place)
+        file = data.draw(st.sampled_from(sorted(place.glob("*.parquet"))))
+        table = pq.read_table(file)
+        for number, field in enumerate(table.schema):
+            if data.draw(st.integers(0, 2)) == 0:
+                type_ = data.draw(_TYPES)
+                size = table.num_rows * max(1, type_.bit_width // 8 if pa.types.is_primitive(type_) else 1)
+                if pa.types.is_primitive(type_):
+                    raw = data.draw(st.binary(min_size=size, max_size=size))
+                    column = pa.Array.from_buffers(type_, table.num_rows, [None, pa.py_buffer(raw)])
+                else:
+                    column = pa.nulls(table.num_rows, type_)
+                table = table.set_column(number, field.name, column)
+        try:
+            pq.write_table(table, file)
+        except pa.ArrowException:
+            reject()  # what cannot be written is no file
+        reads_or_refuses(place)
+
+
+@patiently
+@given(data=st.data())
+def test_parquet_with_bytes_that_flipped_is_read_or_refused(parquet: Path, data: st.DataObject) -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        place = Path(folder, "out")
+        shutil.copytree(parquet, place)
+        file = data.draw(st.sampled_from(sorted(place.glob("*.parquet"))))
+        raw = bytearray(file.read_bytes())
+        for _ in range(data.draw(st.integers(1, 4))):
+            raw[data.draw(st.integers(0, len(raw) - 1))] = data.draw(st.integers(0, 255))
+        file.write_bytes(raw[: data.draw(st.integers(0, len(raw)))] if data.draw(st.booleans()) else raw)
+        reads_or_refuses(place)
 
 
 def test_lines_carry_their_checksum(tmp_path: Path) -> None:

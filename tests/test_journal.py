@@ -18,7 +18,8 @@ from hypothesis import strategies as st
 from sqlalchemy import event, make_url
 from sqlalchemy.exc import OperationalError
 
-from redolent.journal import STAGES, Journal, JournalError, Note, Run, RunKey, Serving
+from redolent import triangle
+from redolent.journal import STAGES, Journal, JournalError, Note, Run, RunKey, Serving, runs
 from redolent.journal.moment import join, split
 from redolent.journal.schema import Base
 from redolent.journal.text import ESCAPE, escape, unescape
@@ -409,6 +410,10 @@ def test_note_that_fails_keeps_its_draft(journal: Journal) -> None:
     assert journal.drafts() == {"pad": "fig"}
 
 
+def test_the_orders_of_a_triad_are_those_of_triangle() -> None:
+    assert runs.ORDERS == triangle.ORDERS
+
+
 def test_personal_words_belong_to_one_taster(journal: Journal) -> None:
     ines, teo = journal.taster("Ines").id, journal.taster("Teo").id
     journal.add_personal_word(ines, "grandma's attic", "wood")
@@ -419,6 +424,7 @@ def test_personal_words_belong_to_one_taster(journal: Journal) -> None:
     journal.drop_personal_word(teo, "café")
     journal.drop_personal_word(ines, "cafe\u0301")
     assert journal.personal_words(ines) == {"grandma's attic": "dust"}
+    assert journal.all_personal_words() == {ines: {"grandma's attic": "dust"}}
     with pytest.raises(ValueError, match="needs a name"):
         journal.add_personal_word(ines, " ", "wood")
     with pytest.raises(ValueError, match="no taster"):

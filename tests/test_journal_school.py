@@ -3,8 +3,11 @@
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from pathlib import Path
 
 import pytest
+from copied import copied_run
+from furnished import furnish
 from hardship import in_forks
 from server import execute
 from sqlalchemy import URL, make_url
@@ -15,9 +18,12 @@ from writers import texts, write
 from redolent.cli.app import app
 from redolent.journal import Journal, JournalError, Note, Plan, Run
 from redolent.journal.check import check
+from redolent.journal.collect import collect, restore
+from redolent.journal.export import export
 from redolent.journal.migration import _known
 from redolent.journal.roles import login_of
 from redolent.journal.schema import Base
+from redolent.journal.shared import share
 
 pytestmark = pytest.mark.postgresql
 
@@ -285,6 +291,129 @@ def test_not_even_the_administrator_changes_a_note(school: School) -> None:
         write_note(ines, school, "Ines", "fig")
     for statement in ("UPDATE note SET text = 'other'", "DELETE FROM note"):
         assert "note is append-only" in refused(school.administrator, statement)
+
+
+# ---- out, in, and between people
+
+
+def open_as(url: URL) -> Journal:
+    return Journal.open(plain(url))
+
+
+def finish_run(journal: Journal, school: School, taster: str) -> Run:
+    run = start_run(journal, school, taster)
+    while triad := journal.next_triad(run.id):
+        journal.answer(triad.id, odd_code=triad.codes[0])
+    return run
+
+
+def fill_school(school: School) -> tuple[Run, Run, str]:
+    """Let Ines finish a run, begin another and plan a tasting, and both write a note."""
+    with open_as(school.ines) as ines, open_as(school.teo) as teo:
+        write_note(ines, school, "Ines", "fig")
+        write_note(teo, school, "Teo", "plum of Teo's own")
+        ines.save_draft("pad", "half")
+        return finish_run(ines, school, "Ines"), start_run(ines, school, "Ines"), plan_tasting(ines, school, "Ines").id
+
+
+def test_taster_exports_and_shares_what_is_theirs(school: School, tmp_path: Path) -> None:
+    finished, begun, plan = fill_school(school)
+    with open_as(school.ines) as ines:
+        counts = export(ines, tmp_path / "all.jsonl", "jsonl")
+        share(ines, tmp_path / "ines", taster_id=school.ids["Ines"])
+        assert counts["note"] == counts["taster"] == counts["triangle_run"] == 1
+        assert counts["sealed"] == 2
+        expected = ines.score(finished.id), ines.open_key(finished.id), ines.notes()
+        with pytest.raises(ValueError, match="no taster with the id"):
+            share(ines, tmp_path / "teo", taster_id=school.ids["Teo"])
+    for name in ("all.jsonl", "ines"):
+        text = (tmp_path / name).read_text("ascii")
+        assert "plum" not in text
+        assert school.ids["Teo"] not in text
+        assert begun.id not in text
+        assert plan not in text
+    with Journal.open(":memory:") as own:
+        restore(own, tmp_path / "all.jsonl")
+        assert (own.score(finished.id), own.open_key(finished.id), own.notes()) == expected
+    with open_as(school.educator) as educator:
+        assert collect(educator, tmp_path / "ines").added == {}
+
+
+def test_educator_exports_and_shares_all_that_is_open(school: School, tmp_path: Path) -> None:
+    _, begun, plan = fill_school(school)
+    with open_as(school.educator) as educator, open_as(school.administrator) as administrator:
+        counts = export(educator, tmp_path / "educator", "csv")
+        assert (counts["note"], counts["taster"], counts["triangle_run"], counts["sealed"]) == (2, 2, 1, 2)
+        # The administrator's holds the drafts of all, and the same otherwise.
+        assert export(administrator, tmp_path / "administrator", "csv") == counts | {"draft": 1}
+        for one in school.ids.values():
+            assert share(educator, tmp_path / one, taster_id=one)["note"] == 1
+    written = b"".join(file.read_bytes() for file in (tmp_path / "educator").iterdir())
+    assert b"fig" in written
+    assert b"plum" in written
+    assert begun.id.encode() not in written
+    assert plan.encode() not in written
+
+
+def test_educator_collects_and_a_taster_does_not(school: School, tmp_path: Path) -> None:
+    with Journal.open(":memory:") as ines:
+        ids = furnish(ines, name="Ines")
+        share(ines, tmp_path / "ines", taster_id=ids["taster"])
+    with open_as(school.educator) as educator:
+        first = collect(educator, tmp_path / "ines")
+        assert first.added["note"] == 3
+        assert collect(educator, tmp_path / "ines").added == {}
+        assert {taster.name for taster in educator.tasters()} == {"Ines", "Teo", f"Ines ({ids['taster'][:8]})"}
+        assert educator.score(ids["run"])[1] == 2
+    with open_as(school.ines) as ines, pytest.raises(JournalError, match=REFUSED):
+        collect(ines, tmp_path / "ines")
+    with open_as(school.administrator) as administrator:
+        administrator.forget(ids["taster"])
+    with open_as(school.educator) as educator:
+        assert collect(educator, tmp_path / "ines").forgotten > 5
+
+
+@pytest.mark.parametrize("order", [["first", "second"], ["second", "first"]])
+def test_educator_weighs_copies_of_a_run(school: School, tmp_path: Path, order: list[str]) -> None:
+    _, again = copied_run(tmp_path)
+    with open_as(school.educator) as educator:
+        for name in order:
+            collect(educator, tmp_path / name)
+        assert [one.odd_code for one in educator.answers(again)] == ["852", "174"]
+    ((run_id, content),) = execute(school.educator, "SELECT run_id, content FROM set_aside")
+    assert run_id == again
+    assert '"odd_code": "306"' in content
+    # What is set aside stays, and so does a run of the school's own.
+    with open_as(school.ines) as ines:
+        finish_run(ines, school, "Ines")
+    for statement in ("DELETE FROM answer WHERE triad_id IN (SELECT id FROM triad WHERE run_id <> '{}')",):
+        assert "append-only" in refused(school.educator, statement.format(again))
+    assert "append-only" in refused(school.administrator, "DELETE FROM set_aside")
+    assert execute(school.ines, "SELECT * FROM set_aside") == []
+
+
+def test_educator_names_a_collected_cup_again_and_no_other(school: School, tmp_path: Path) -> None:
+    with open_as(school.ines) as ines:
+        low, high = (ines.coffee(name).id for name in ("Low", "High"))
+        ines.name_serving(school.cup, low)
+    with Journal.open(":memory:") as other:
+        ids = furnish(other, name="Zoe")
+        share(other, tmp_path / "zoe", taster_id=ids["taster"])
+    with open_as(school.educator) as educator:
+        collect(educator, tmp_path / "zoe")
+    execute(school.educator, f"UPDATE serving SET coffee_id = '{high}' WHERE id = '{ids['cup']}'")
+    assert "append-only" in refused(
+        school.educator, f"UPDATE serving SET coffee_id = '{high}' WHERE id = '{school.cup}'"
+    )
+    assert "append-only" in refused(school.teo, f"UPDATE serving SET coffee_id = '{low}' WHERE id = '{ids['cup']}'")
+
+
+@pytest.mark.parametrize(
+    "statement",
+    ["INSERT INTO collected VALUES ('x')", "INSERT INTO set_aside VALUES ('x', 'y', 'z', '{}')", "DELETE FROM answer"],
+)
+def test_taster_marks_nothing_as_collected(school: School, statement: str) -> None:
+    assert "permission denied" in refused(school.ines, statement)
 
 
 # ---- the administrator's work

@@ -93,7 +93,8 @@ def review_class(journal: Journal, *, lexicon: Lexicon | None = None, seed: int 
         Of every random draw.
     """
     tasters = journal.tasters()
-    personal = {taster.name: journal.personal_words(taster.id) for taster in tasters}
+    words = journal.all_personal_words()
+    personal = {taster.name: words.get(taster.id, {}) for taster in tasters}
     return review_frames(
         [taster.name for taster in tasters],
         journal.notes_frame(),

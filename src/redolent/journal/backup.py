@@ -141,6 +141,8 @@ def is_damaged(file: Path) -> bool:
     try:
         with closing(sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro", uri=True, timeout=_WAIT)) as connection:
             return connection.execute("PRAGMA integrity_check(1)").fetchone() != ("ok",)
+    except UnicodeDecodeError:
+        return True  # SQLite's message quotes what is damaged
     except sqlite3.DatabaseError as error:
         if error.sqlite_errorname.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB", "SQLITE_FORMAT")):
             return True

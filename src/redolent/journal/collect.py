@@ -7,7 +7,8 @@ Rows have ids of their own for life, and notes only gain revisions, so that most
   the beginning of their id beside it.
 - A cup whose coffee was not named gets its coffee. Where two collected files name it differently, the smaller id
   stands; what was named here stays.
-- Of a taster's own word the latest meaning counts.
+- Of a taster's own word the latest meaning counts; that it was dropped is one.
+- Of a run that was answered in two copies one counts, and the other is set aside (see `copies`).
 - What contradicts a row that is there is left out, and said.
 - Whoever was forgotten stays forgotten.
 """
@@ -21,14 +22,13 @@ from typing import Any
 from sqlalchemy import Table, delete, insert, select, update
 from sqlalchemy.orm import Session
 
-from redolent.journal import schema, tables
+from redolent.journal import copies, schema, tables
 from redolent.journal.export import read_export
 from redolent.journal.journal import Journal
 from redolent.journal.shared import LABELS, as_shared, read_share, trace, without
 from redolent.journal.tables import Row, Tables
 
 _Place = tuple[str, str]  # a table and the id of a row
-_MANY = 500
 
 _REPLACED = "personal_word"
 _GROUPS = {"taster": None, "serving": "tasting_id"}
@@ -81,6 +81,8 @@ def merge(session: Session, content: Tables) -> Merge:
     """Merge checked rows in the transaction of a session."""
     before = sum(map(len, content.values()))
     content = without(content, _tombstones(session))
+    forgotten = before - sum(map(len, content.values()))
+    content, contested = copies.weigh(session, content)
     left = sum(map(len, content.values()))
     there = {table.name: _there(session, table, content.get(table.name, [])) for table in tables.ordered()}
     out = _contradictions(session, content, there)
@@ -97,8 +99,13 @@ def merge(session: Session, content: Tables) -> Merge:
                 _fill(session, table, there[name][row[key]], row)
         (_insert_labelled if name in LABELS else _insert)(session, table, new)
         added[name] = len(new)
-    left_out = tuple(dict.fromkeys(out.values()))
-    return Merge(+added, left - added.total() - len(out), before - left, left_out)
+        if name == "triangle_run":
+            _mark(session, [row[key] for row in new])
+        if name == "answer":
+            # Of a run that was begun here, and is finished by what came.
+            _mark(session, [row[key] for row in new if row["triad_id"] in there["triad"]])
+    left_out = tuple(dict.fromkeys([*contested, *out.values()]))
+    return Merge(+added, left - added.total() - len(out), forgotten, left_out)
 
 
 def _tombstones(session: Session) -> set[str]:
@@ -161,14 +168,14 @@ def _others(session: Session, table: Table, rows: list[Row], there: dict[str, Ro
     for columns in tables.unique(table):
         first = columns[0]
         new = {tuple(row[c] for c in columns): row[key] for row in rows if row[key] not in there}
-        found = _fetch_all(session, table, first, {row[first] for row in rows if row[key] not in there})
+        found = tables.fetch(session, table, first, {row[first] for row in rows if row[key] not in there})
         taken = {tuple(row[c] for c in columns) for row in found}
         yield from (identity for place, identity in new.items() if place in taken)
 
 
 def _of_other_notes(session: Session, notes: list[Row]) -> dict[_Place, str]:
     """Find revisions of a note that is here as somebody else's, or from another beginning."""
-    here = _fetch_all(session, schema.Note.__table__, "note_id", {row["note_id"] for row in notes})
+    here = tables.fetch(session, schema.Note.__table__, "note_id", {row["note_id"] for row in notes})
     same = {row["note_id"]: _identity(row) for row in here}
     first = {row["note_id"]: row["id"] for row in here if row["revision"] == 1}
     wrong = {
@@ -231,13 +238,13 @@ def _insert_labelled(session: Session, table: Table, rows: list[Row]) -> None:
     label, group = LABELS[table.name], _GROUPS[table.name]
     temporary = [row | {label: tables.labelled(row["id"], row[label], tables.KEY_LIMIT)} for row in rows]
     _insert(session, table, temporary)
-    _insert(session, schema.Collected.__table__, [{"id": row["id"]} for row in rows])
+    _mark(session, [row["id"] for row in rows])
     query = select(table.c.id, table.c[label])
     together: dict[str | None, list[tuple[str, str]]] = {}
     if group is None:
         together[None] = [(row.id, row[1]) for row in session.execute(query)]
     else:
-        for row in _fetch_all(session, table, group, {row[group] for row in rows}):
+        for row in tables.fetch(session, table, group, {row[group] for row in rows}):
             together.setdefault(row[group], []).append((row["id"], row[label]))
     for members in together.values():
         marked = _fetch(session, schema.Collected.__table__, "id", [identity for identity, _ in members])
@@ -275,15 +282,15 @@ def keep_apart(members: Iterable[tuple[str, str]], collected: set[str]) -> dict[
 # ---- rows of the database
 
 
-def _fetch_all(session: Session, table: Table, column: str, values: Iterable[Any]) -> list[Row]:
-    wanted = sorted(value for value in set(values) if value is not None)
-    parts = (wanted[start : start + _MANY] for start in range(0, len(wanted), _MANY))
-    queries = (select(table).where(table.c[column].in_(part)) for part in parts)
-    return [dict(row) for query in queries for row in session.execute(query).mappings()]
+def _mark(session: Session, ids: list[str]) -> None:
+    """Remember that rows came by `collect`."""
+    table = schema.Collected.__table__
+    marked = _fetch(session, table, "id", ids)
+    _insert(session, table, [{"id": one} for one in ids if one not in marked])
 
 
 def _fetch(session: Session, table: Table, column: str, values: Iterable[Any]) -> dict[Any, Row]:
-    return {row[column]: row for row in _fetch_all(session, table, column, values)}
+    return {row[column]: row for row in tables.fetch(session, table, column, values)}
 
 
 def _insert(session: Session, table: Table, rows: list[Row]) -> None:

@@ -221,10 +221,18 @@ def _read_parquet(path: Path, table: Table) -> Iterator[Row]:
             size += batch.nbytes
             if size > SIZE_LIMIT:
                 raise ValueError(f"{path.name} unpacks to more than {SIZE_LIMIT >> 20} MiB.")
-            for row in batch.to_pylist():
+            for row in _unpack(path, batch):
                 yield {name: _plain(value) for name, value in row.items()}
     except (pa.ArrowException, OSError) as error:
         raise ValueError(f"{path.name} is no Parquet file that can be read ({str(error).splitlines()[0]}).") from None
+
+
+def _unpack(path: Path, batch: Any) -> list[dict[str, Any]]:
+    try:
+        return batch.to_pylist()
+    except (ArithmeticError, LookupError, ValueError) as error:
+        # Of types that no export has: a time beyond the last day, a zone that there is not.
+        raise ValueError(f"{path.name} holds a value that cannot be read ({str(error).splitlines()[0]}).") from None
 
 
 def _arrow() -> tuple[Any, Any]:

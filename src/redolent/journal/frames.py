@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import Select, and_, exists, func, select, tuple_
+from sqlalchemy import Select, and_, case, exists, func, select, tuple_
 from sqlalchemy.orm import Session, aliased
 
 from redolent.journal.runs import tally
@@ -32,36 +32,66 @@ def is_latest() -> Any:
 
 def notes(session: Session, taster_id: str | None = None) -> "pd.DataFrame":
     """Give a row a note; see `Journal.notes_frame`."""
+    import pandas as pd
+
     first = aliased(Note)
     query = (
         select(
             Note.note_id,
-            Taster.name.label("taster"),
             Note.taster_id,
-            Serving.tasting_id,
-            Tasting.name.label("tasting"),
             Note.serving_id,
-            Serving.code,
-            func.coalesce(Coffee.name, "").label("coffee"),
-            Serving.coffee_id,
             Note.stage,
             first.at.label("written_at"),
             Note.text,
             Note.coached,
             Note.revision,
-            first.text.label("first_text"),
+            # Hardly any note is revised, and its text is what takes longest to send.
+            case((Note.revision > 1, first.text)).label("first_text"),
         )
         .join(first, and_(first.note_id == Note.note_id, first.revision == 1))
-        .join(Taster, Taster.id == Note.taster_id)
-        .join(Serving, Serving.id == Note.serving_id)
-        .join(Tasting, Tasting.id == Serving.tasting_id)
-        .outerjoin(Coffee, Coffee.id == Serving.coffee_id)
         .where(is_latest())
         .order_by(first.rank, Note.note_id)
     )
+    # Tasters and cups are few beside the notes, so that they are read once each.
+    tasters, cups = select(Taster.id, Taster.name), _cups()
     if taster_id is not None:
         query = query.where(Note.taster_id == taster_id)
-    return _frame(session, query).astype({"coached": bool, "revision": "int64"})
+        tasters = tasters.where(Taster.id == taster_id)
+        cups = cups.where(Serving.id.in_(select(Note.serving_id).where(Note.taster_id == taster_id)))
+    found = _frame(session, query)
+    cup = {row.id: row for row in session.execute(cups)}
+    name = {row.id: row.name for row in session.execute(tasters)}
+    placed = {
+        "taster": [name[one] for one in found["taster_id"]],
+        **{column: [getattr(cup[one], column) for one in found["serving_id"]] for column in _OF_CUP},
+    }
+    frame = found.assign(
+        **{column: pd.Series(values, index=found.index, dtype=object) for column, values in placed.items()},
+        first_text=found["first_text"].where(found["revision"] > 1, found["text"]),
+    )
+    return frame[list(_NOTES)].astype({"coached": bool, "revision": "int64"})
+
+
+_OF_CUP = ("tasting_id", "tasting", "code", "coffee", "coffee_id")
+_NOTES = (
+    "note_id", "taster", "taster_id", "tasting_id", "tasting", "serving_id", "code", "coffee", "coffee_id", "stage",
+    "written_at", "text", "coached", "revision", "first_text",
+)  # fmt: skip
+
+
+def _cups() -> Select[Any]:
+    return (
+        select(
+            Serving.id,
+            Serving.tasting_id,
+            Tasting.name.label("tasting"),
+            Serving.code,
+            func.coalesce(Coffee.name, "").label("coffee"),
+            Serving.coffee_id,
+        )
+        .join(Tasting, Tasting.id == Serving.tasting_id)
+        .outerjoin(Coffee, Coffee.id == Serving.coffee_id)
+    )
 
 
 def runs(session: Session, taster_id: str | None = None) -> "pd.DataFrame":
@@ -136,8 +166,11 @@ def drills(session: Session, taster_id: str) -> "pd.DataFrame":
 def _frame(session: Session, query: Select[Any]) -> "pd.DataFrame":
     import pandas as pd
 
-    result = session.execute(query)
-    # Not every string type of pandas takes a lone surrogate; object does.
-    frame = pd.DataFrame(result.all(), columns=list(result.keys()), dtype=object)
+    # Columns, not objects: the connection saves the session a step a row.
+    result = session.connection().execute(query)
+    # By column, since pandas asks each row of a list what it is. Not every string type of it takes a lone surrogate;
+    # object does.
+    columns = list(zip(*result.all(), strict=True)) or [()] * len(result.keys())
+    frame = pd.DataFrame(dict(zip(result.keys(), columns, strict=True)), dtype=object)
     times = [name for name in frame.columns if name.endswith("_at")]
     return frame.assign(**{name: pd.to_datetime(frame[name], utc=True).dt.as_unit("us") for name in times})

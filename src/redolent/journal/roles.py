@@ -6,6 +6,7 @@ after each migration and makes everything anew, for every table that there is.
 
 import secrets
 from collections.abc import Iterator
+from dataclasses import dataclass
 from uuid import uuid4
 
 from sqlalchemy import URL, Connection, Table, inspect, text
@@ -14,7 +15,7 @@ from redolent.journal.schema import Base
 
 TASTERS, EDUCATORS = "redolent_taster", "redolent_educator"
 
-# Set once, or changed at will; everything else that is written stays.
+# What logins may change in rows that are there; everything else that is written stays.
 _UPDATES = {
     "serving": ["coffee_id"],
     "triangle_run": ["stopped_at", "stopped_utc_offset"],
@@ -22,15 +23,43 @@ _UPDATES = {
     "tasting_plan": ["blinding"],
 }
 _CHANGED = ("draft", "personal_word")
-# What only functions and the administrator may write or read.
-_NOT_INSERTED, _NOT_READ = ("answer", "taster", "tombstone"), ("tombstone",)
-# Columns that may be set once, of the tables that are append-only otherwise.
-_ONCE: dict[str, list[str]] = {
-    **_UPDATES,
-    "note": [],
-    "answer": [],
-    "run_event": [],
-    "tasting_plan": ["revealed_at", "revealed_utc_offset"],
+# What only functions, educators (who collect) and the administrator may write.
+_NOT_INSERTED = ("answer", "taster", "collected", "set_aside", "tombstone")
+_COLLECTED = ("answer", "taster", "collected", "set_aside")
+# What a merge changes beyond that: labels that two have, and copies of a run that give way to another.
+_RELABELLED = {"taster": ["name"], "serving": ["code"]}
+_GIVES_WAY = ("triangle_run", "triad", "answer", "run_event", "collected")
+# What only educators and the administrator may read.
+_NOT_READ = ("tombstone",)
+
+
+@dataclass(frozen=True, slots=True)
+class _Guard:
+    """What may be done to a row that is there: nothing, but for this.
+
+    `once` are columns that may be set together where the first is empty; `turns` a column and the value that it may
+    get at any time; `collected` a column that educators may change where the row or its cell came by `collect`.
+    `run` is how a row names its triangle run (SQL over $1, the row as jsonb): what came by `collect` gives way once
+    a copy of it is set aside.
+    """
+
+    once: tuple[str, ...] = ()
+    turns: tuple[str, str] | None = None
+    collected: str | None = None
+    run: str | None = None
+    events: str = "UPDATE OR DELETE"
+
+
+_GUARDS = {
+    "note": _Guard(),
+    "set_aside": _Guard(),
+    # A cup may go with its tasting, or get another code; that takes the administrator.
+    "serving": _Guard(once=("coffee_id",), collected="coffee_id", events="UPDATE OF coffee_id"),
+    "tasting_plan": _Guard(once=("revealed_at", "revealed_utc_offset"), turns=("blinding", "not blind")),
+    "triangle_run": _Guard(once=("stopped_at", "stopped_utc_offset"), run="$1 ->> 'id'"),
+    "triad": _Guard(once=("order",), run="$1 ->> 'run_id'"),
+    "run_event": _Guard(run="$1 ->> 'run_id'"),
+    "answer": _Guard(run="(SELECT run_id FROM triad WHERE id = $1 ->> 'triad_id')"),
 }
 
 _FUNCTIONS = """
@@ -107,27 +136,19 @@ BEGIN
     END IF;
 END $$;
 
+-- The guard's arguments say, in SQL over the row before ($1) and after ($2), when it may change and when it may go.
 CREATE OR REPLACE FUNCTION redolent_append_only() RETURNS trigger LANGUAGE plpgsql SECURITY DEFINER
 SET search_path = public, pg_temp AS $$
-DECLARE before jsonb := to_jsonb(OLD); whose text;
+DECLARE allowed boolean;
 BEGIN
     IF TG_OP = 'UPDATE' THEN
-        IF TG_NARGS > 0 AND before ->> TG_ARGV[0] IS NULL
-            AND before - TG_ARGV::text[] = to_jsonb(NEW) - TG_ARGV::text[] THEN
-            RETURN NEW;
-        END IF;
-        IF TG_TABLE_NAME = 'tasting_plan' AND to_jsonb(NEW) ->> 'blinding' = 'not blind'
-            AND before - 'blinding' = to_jsonb(NEW) - 'blinding' THEN
+        EXECUTE 'SELECT ' || TG_ARGV[0] INTO allowed USING to_jsonb(OLD), to_jsonb(NEW);
+        IF allowed THEN
             RETURN NEW;
         END IF;
     ELSE
-        whose := CASE TG_TABLE_NAME
-            WHEN 'triad' THEN (SELECT taster_id FROM triangle_run WHERE id = before ->> 'run_id')
-            WHEN 'run_event' THEN (SELECT taster_id FROM triangle_run WHERE id = before ->> 'run_id')
-            WHEN 'answer' THEN (SELECT taster_id FROM triangle_run AS run JOIN triad ON triad.run_id = run.id
-                WHERE triad.id = before ->> 'triad_id')
-            ELSE before ->> 'taster_id' END;
-        IF EXISTS (SELECT 1 FROM tombstone WHERE id = whose) THEN
+        EXECUTE 'SELECT ' || TG_ARGV[1] INTO allowed USING to_jsonb(OLD);
+        IF allowed THEN
             RETURN OLD;
         END IF;
     END IF;
@@ -138,7 +159,7 @@ END $$;
 
 def lift(connection: Connection) -> None:
     """Take the guards off, so that a migration may change what nobody else may."""
-    for table in _ONCE:
+    for table in _GUARDS:
         if inspect(connection).has_table(table):
             connection.execute(text(f"DROP TRIGGER IF EXISTS {table}_append_only ON {table}"))
 
@@ -207,31 +228,71 @@ def _statements() -> Iterator[str]:
 
 
 def _guard(table: Table) -> Iterator[str]:
-    if table.name in _ONCE:
-        once = ", ".join(f"'{name}'" for name in _ONCE[table.name])
-        yield f"DROP TRIGGER IF EXISTS {table.name}_append_only ON {table.name}"
-        # A cup may go with its tasting, or get another code; that takes the administrator.
-        events = "UPDATE OF coffee_id" if table.name == "serving" else "UPDATE OR DELETE"
+    if (guard := _GUARDS.get(table.name)) is not None:
+        name = f"{table.name}_append_only"
+        said = ", ".join("'" + sql.replace("'", "''") + "'" for sql in (_may_change(guard), _may_go(table, guard)))
+        yield f"DROP TRIGGER IF EXISTS {name} ON {table.name}"
         yield (
-            f"CREATE TRIGGER {table.name}_append_only BEFORE {events} ON {table.name} "
-            f"FOR EACH ROW EXECUTE FUNCTION redolent_append_only({once})"
+            f"CREATE TRIGGER {name} BEFORE {guard.events} ON {table.name} "
+            f"FOR EACH ROW EXECUTE FUNCTION redolent_append_only({said})"
         )
 
 
+def _may_change(guard: _Guard) -> str:
+    allowed = []
+    if guard.once:
+        allowed.append(f"$1 ->> '{guard.once[0]}' IS NULL AND {_only(*guard.once)}")
+    if guard.turns:
+        column, value = guard.turns
+        allowed.append(f"$2 ->> '{column}' = '{value}' AND {_only(column)}")
+    if guard.collected:
+        cell = f"$1 ->> 'id' || '/{guard.collected}'"
+        came = f"EXISTS (SELECT 1 FROM collected WHERE id IN ($1 ->> 'id', {cell}))"
+        allowed.append(f"redolent_may_see(NULL) AND {came} AND {_only(guard.collected)}")
+    return " OR ".join(f"({one})" for one in allowed) or "false"
+
+
+def _only(*columns: str) -> str:
+    """Whether nothing but these columns is changed."""
+    names = ", ".join(f"'{name}'" for name in columns)
+    return f"$1 - ARRAY[{names}] = $2 - ARRAY[{names}]"
+
+
+def _may_go(table: Table, guard: _Guard) -> str:
+    allowed = [f"EXISTS (SELECT 1 FROM tombstone WHERE id = {_whose(table)})"]
+    if guard.run:
+        kept = "SELECT 1 FROM set_aside JOIN collected ON collected.id IN (set_aside.run_id, $1 ->> 'id')"
+        allowed.append(f"EXISTS ({kept} WHERE set_aside.run_id = {guard.run})")
+    return " OR ".join(allowed)
+
+
+def _whose(table: Table, row: str = "$1 ->> '{}'") -> str:
+    """Give the taster of a row, in SQL; NULL where it is nobody's."""
+    if "taster_id" in table.c:
+        return row.format("taster_id")
+    for reference in table.foreign_keys:
+        parent = reference.column.table
+        if (whose := _whose(parent, f"{parent.name}.{{}}")) != "NULL":
+            return f"(SELECT {whose} FROM {parent.name} WHERE {parent.name}.id = {row.format(reference.parent.name)})"
+    return "NULL"
+
+
 def _grant(table: Table) -> Iterator[str]:
-    yield f"REVOKE ALL ON {table.name} FROM {TASTERS}, {EDUCATORS}"
-    if table.name not in _NOT_READ:
-        yield f"GRANT SELECT ({_quoted(_unsealed(table))}) ON {table.name} TO {TASTERS}, {EDUCATORS}"
-    if table.name not in _NOT_INSERTED:
-        yield f"GRANT INSERT ON {table.name} TO {TASTERS}, {EDUCATORS}"
-    if table.name in ("taster", "answer"):
-        yield f"GRANT INSERT ON {table.name} TO {EDUCATORS}"
-    if table.name in _UPDATES:
-        yield f"GRANT UPDATE ({_quoted(_UPDATES[table.name])}) ON {table.name} TO {TASTERS}, {EDUCATORS}"
-    if table.name in _CHANGED:
-        yield f"GRANT UPDATE, DELETE ON {table.name} TO {TASTERS}, {EDUCATORS}"
-    if table.name == "tombstone":
-        yield f"GRANT SELECT ON {table.name} TO {EDUCATORS}"
+    name, everybody = table.name, f"{TASTERS}, {EDUCATORS}"
+    readers = EDUCATORS if name in _NOT_READ else everybody
+    writers = everybody if name not in _NOT_INSERTED else EDUCATORS if name in _COLLECTED else ""
+    yield f"REVOKE ALL ON {name} FROM {everybody}"
+    yield f"GRANT SELECT ({_quoted(_unsealed(table))}) ON {name} TO {readers}"
+    if writers:
+        yield f"GRANT INSERT ON {name} TO {writers}"
+    if name in _UPDATES:
+        yield f"GRANT UPDATE ({_quoted(_UPDATES[name])}) ON {name} TO {everybody}"
+    if name in _CHANGED:
+        yield f"GRANT UPDATE, DELETE ON {name} TO {everybody}"
+    if name in _RELABELLED:
+        yield f"GRANT UPDATE ({_quoted(_RELABELLED[name])}) ON {name} TO {EDUCATORS}"
+    if name in _GIVES_WAY:
+        yield f"GRANT DELETE ON {name} TO {EDUCATORS}"
 
 
 def _policies(table: Table) -> Iterator[str]:

@@ -264,7 +264,7 @@ class DrillEvent(Timed, Base):
 
 
 class PersonalWord(Timed, Base):
-    """A taster's own word for a node of the lexicon."""
+    """A taster's own word for a node of the lexicon; where it was dropped, `node` is empty."""
 
     __tablename__ = "personal_word"
     __table_args__ = (UniqueConstraint("taster_id", "word"),)
@@ -273,6 +273,20 @@ class PersonalWord(Timed, Base):
     taster_id: Mapped[str] = mapped_column(ForeignKey("taster.id"))
     word: Mapped[str]
     node: Mapped[str]
+
+
+class SetAside(Base):
+    """A triangle run as another copy of the journal has it, where two were answered. Append-only.
+
+    `content` (JSON) holds its rows by table; `id` is the SHA-256 of that.
+    """
+
+    __tablename__ = "set_aside"
+
+    id: Mapped[str] = mapped_column(primary_key=True)
+    taster_id: Mapped[str] = mapped_column(ForeignKey("taster.id"), index=True)
+    run_id: Mapped[str] = mapped_column(index=True)
+    content: Mapped[str]
 
 
 class Tombstone(Timed, Base):
@@ -285,7 +299,7 @@ class Tombstone(Timed, Base):
 
 
 class Collected(Base):
-    """What came by `collect`: the id of a row, or id/column of a cell that was filled in."""
+    """What came by `collect`: a row (of a run, for all of it), or id/column of a cell that was filled in."""
 
     __tablename__ = "collected"
 

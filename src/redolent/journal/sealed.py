@@ -7,7 +7,7 @@ read them at all; functions with the owner's rights hand out what is open (see `
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import and_, column, exists, func, literal, or_, select
+from sqlalchemy import Select, Table, and_, column, exists, func, literal, or_, select
 from sqlalchemy.orm import Session, aliased
 
 from redolent.journal import schema
@@ -31,6 +31,31 @@ def orders(session: Session) -> Any:
     if _is_server(session):
         return func.redolent_open_triads().table_valued("triad_id", column("order", Verbatim()))
     return select(schema.Triad.id.label("triad_id"), schema.Triad.order.label("order")).subquery()
+
+
+# What a server's functions hand out of each table with sealed columns: the key, then those columns.
+_HANDED_OUT = {
+    "triangle_run": ("redolent_open_runs", "run_id", "nonce"),
+    "triad": ("redolent_open_triads", "triad_id", "order"),
+    "tasting_plan": ("redolent_open_plans", "plan_id", "key", "nonce"),
+}
+
+
+def rows(session: Session, table: Table) -> Select[Any]:
+    """Select all columns of a table; on a server those that are sealed are None until they are open."""
+    if not _is_server(session) or table.name not in _HANDED_OUT:
+        return select(table)
+    function, key, *names = _HANDED_OUT[table.name]
+    handed = getattr(func, function)().table_valued(key, *(column(name, Verbatim()) for name in names))
+    columns = [handed.c[one.name] if one.name in names else one for one in table.c]
+    return select(*columns).select_from(table.outerjoin(handed, handed.c[key] == table.c.id))
+
+
+def may_read(session: Session, table: Table) -> bool:
+    """Whether this login may read anything of a table."""
+    if not _is_server(session):
+        return True
+    return bool(session.scalar(select(func.has_any_column_privilege(literal(table.name), literal("SELECT")))))
 
 
 def nonce(session: Session, run_id: str) -> str:

@@ -8,7 +8,7 @@ from redolent.journal.journal import Journal
 from redolent.journal.tables import Row, Tables
 
 # What is about this machine, and stays on it.
-_HOME = ("draft", "collected", "tombstone")
+_HOME = ("draft", "collected", "set_aside", "tombstone")
 
 # A label made unlike another one here goes as its owner wrote it.
 LABELS = {"taster": "name", "serving": "code"}

@@ -13,13 +13,14 @@ from redolent.journal import runs, schema
 from redolent.journal import sealed as keys
 from redolent.journal.moment import join
 from redolent.journal.rows import STAGES
-from redolent.journal.text import escape, unescape
+from redolent.journal.text import escape, shorten, unescape
 
 Row = dict[str, Any]
 Tables = dict[str, list[Row]]
 
 TEXT_LIMIT = 1_000_000  # characters in one text that comes in
 KEY_LIMIT = 100  # characters in an id that comes in
+MANY = 500  # ids in one query
 
 _MOMENT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{6}Z", re.ASCII)
 _DAY = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
@@ -88,12 +89,21 @@ def dump(session: Session) -> Tables:
     for table in ordered():
         name = key(table)
         order = [table.c[column] for column in ("at", name) if column in table.c]
-        rows = [dict(row) for row in session.execute(select(table).order_by(*order)).mappings()]
+        query = keys.rows(session, table).order_by(*order)
+        rows = [dict(row) for row in session.execute(query).mappings()] if keys.may_read(session, table) else []
         home[table.name] = _sealed_rows(session, table)
         up = [reference for reference in references(table) if home.get(reference[1])]
         home[table.name] |= {row[name] for row in rows if any(row[column] in home[other] for column, other in up)}
         tables[table.name] = [row for row in rows if row[name] not in home[table.name]]
     return tables
+
+
+def fetch(session: Session, table: Table, column: str, values: Iterable[Any]) -> list[Row]:
+    """Read the rows that have one of these values; what is sealed for this login is None."""
+    wanted = sorted(value for value in set(values) if value is not None)
+    parts = (wanted[start : start + MANY] for start in range(0, len(wanted), MANY))
+    queries = (keys.rows(session, table).where(table.c[column].in_(part)) for part in parts)
+    return [dict(row) for query in queries for row in session.execute(query).mappings()]
 
 
 def count_sealed(session: Session) -> int:
@@ -147,7 +157,7 @@ def decode(column: Column[Any], value: Any) -> Any:
     if wanted == "integer" and decoded is not None and not -_limit(column) <= decoded < _limit(column):
         decoded = None
     if decoded is None:
-        raise ValueError(f"{where} holds {_short(value)}, which is no {wanted}.")
+        raise ValueError(f"{where} holds {shorten(value)}, which is no {wanted}.")
     if wanted == "text" and len(decoded) > (KEY_LIMIT if column.primary_key or column.foreign_keys else TEXT_LIMIT):
         raise ValueError(f"{where} holds a text of {len(decoded):,} characters, which is too long.")
     if column.primary_key and not decoded:
@@ -164,7 +174,7 @@ def take(table: Table, cells: dict[str, Any]) -> Row:
         Where a column is unknown or missing, or a cell is not what it must be.
     """
     if unknown := cells.keys() - table.c.keys():
-        raise ValueError(f"{table.name} has no column {_short(min(unknown))}; a newer version may have written this.")
+        raise ValueError(f"{table.name} has no column {shorten(min(unknown))}; a newer version may have written this.")
     missing = [c.name for c in table.c if c.name not in cells and not c.nullable and c.server_default is None]
     if missing:
         raise ValueError(f"{table.name} lacks the column {missing[0]}.")
@@ -210,7 +220,7 @@ def _check_row(name: str, row: Row) -> None:
             except (OverflowError, ValueError, TypeError):
                 raise ValueError(f"{name}.{offset} holds {row[offset]}, which is no offset of local time.") from None
     if "stage" in row and row["stage"] not in STAGES:
-        raise ValueError(f"There is no stage {_short(row['stage'])}; the stages are {', '.join(STAGES)}.")
+        raise ValueError(f"There is no stage {shorten(row['stage'])}; the stages are {', '.join(STAGES)}.")
     if name == "line_mark" and not 0 <= row["mark"] <= 100:
         raise ValueError("A line mark lies between 0 and 100.")
     if name == "serving" and not (runs.CODE.fullmatch(own_label(row["id"], row["code"])) and row["position"] >= 1):
@@ -303,8 +313,3 @@ _DECODERS = {
     "date": _day,
     "moment": _moment,
 }
-
-
-def _short(value: Any) -> str:
-    text = repr(value)
-    return text if len(text) <= 60 else f"{text[:57]}..."

@@ -26,6 +26,12 @@ def unescape(stored: str) -> str:
     return _ESCAPED.sub(lambda found: chr(int(found[1], 16)), stored) if ESCAPE in stored else stored
 
 
+def shorten(value: object) -> str:
+    """Show a value that came from outside in a sentence, as much of it as tells which it is."""
+    shown = repr(value)
+    return shown if len(shown) <= 60 else f"{shown[:57]}..."
+
+
 class Verbatim(TypeDecorator[str]):
     """A text column that gives back exactly the string that was put in."""
 

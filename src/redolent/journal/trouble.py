@@ -50,6 +50,9 @@ def explained(url: URL) -> Iterator[None]:
         reason = _reason(cause, url)
         kind = DamagedError if reason == _DAMAGED else JournalError
         raise kind(f"The journal {shown(url)} cannot be used: {reason}.") from error
+    except UnicodeDecodeError as error:
+        # SQLite's own message quotes a damaged schema, which Python cannot read then.
+        raise damaged(url) from error
 
 
 def _reason(cause: BaseException | None, url: URL) -> str:

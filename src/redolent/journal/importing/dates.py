@@ -5,6 +5,8 @@ from collections.abc import Iterable
 from datetime import UTC, date, datetime, time, timedelta, timezone
 from functools import lru_cache
 
+from redolent.journal.text import shorten
+
 ORDERS = ("day first", "month first")
 
 # English, German, French, Spanish, Italian and Portuguese, by their first letters; from memory.
@@ -100,23 +102,23 @@ def read_moment(text: str, clock: str = "", order: str = "day first") -> datetim
     """
     cut = find_date(text.strip())
     if cut is None:
-        raise ValueError(f"{_short(text)} is no date")
+        raise ValueError(f"{shorten(text)} is no date")
     day = _read_day(cut[0], order)
     rest = cut[1].strip(" ,T\t") or clock.strip()
     if not rest:
         return datetime.combine(day, time(12))
     found = _TIME.fullmatch(rest)
     if found is None:
-        raise ValueError(f"{_short(rest)} is no time of day")
+        raise ValueError(f"{shorten(rest)} is no time of day")
     hour = int(found["h"])
     if found["half"]:
         if not 1 <= hour <= 12:
-            raise ValueError(f"{_short(rest)} is no time of day")
+            raise ValueError(f"{shorten(rest)} is no time of day")
         hour = hour % 12 + (12 if found["half"][0] in "pP" else 0)
     try:
         return datetime.combine(day, time(hour, int(found["m"]), int(found["s"] or 0)), _zone(found["zone"]))
     except ValueError:
-        raise ValueError(f"{_short(rest)} is no time of day") from None
+        raise ValueError(f"{shorten(rest)} is no time of day") from None
 
 
 def read_day(text: str, order: str = "day first") -> date:
@@ -135,7 +137,7 @@ def _read_day(text: str, order: str) -> date:
         if found := shape.fullmatch(text):
             break
     else:
-        raise ValueError(f"{_short(text)} is no date")
+        raise ValueError(f"{shorten(text)} is no date")
     if shape is _NUMBERS:
         day, month = (found["a"], found["b"]) if order == "day first" else (found["b"], found["a"])
     else:
@@ -144,7 +146,7 @@ def _read_day(text: str, order: str) -> date:
     try:
         return date(year, int(month) if month.isdigit() else _month(month) or 0, int(day))
     except ValueError:
-        raise ValueError(f"there is no day {_short(text)}, with the {order}") from None
+        raise ValueError(f"there is no day {shorten(text)}, with the {order}") from None
 
 
 def _month(name: str) -> int | None:
@@ -160,7 +162,3 @@ def _zone(text: str | None) -> timezone | None:
     digits = text[1:].replace(":", "")
     offset = timedelta(hours=int(digits[:2]), minutes=int(digits[2:]))
     return timezone(-offset if text[0] == "-" else offset)
-
-
-def _short(text: str) -> str:
-    return repr(text if len(text) <= 40 else f"{text[:37]}...")
