@@ -11,6 +11,7 @@ from redolent.blind import Seal, verify
 from redolent.desk import PracticePanel
 from redolent.desk.practice import FILES
 from redolent.journal import Journal
+from redolent.journal.export import FORMATS, export
 from redolent.practice import judge_place, list_cards
 from redolent.progress import estimate_vocabulary, mention_frame
 
@@ -180,6 +181,21 @@ def test_jars_wait_through_a_restart_and_open_after_the_last(
     assert "to the realm" in again.told.value
     # What was missed is a weak spot now.
     assert jars.jars[2].node in again._weak()
+
+
+@pytest.mark.parametrize("format", FORMATS)
+def test_no_export_tells_the_key_of_jars_that_wait(
+    panel: PracticePanel, journal: Journal, tmp_path: Path, format: str
+) -> None:
+    pick(panel)
+    jars, nonce = panel.jars, panel._seal.nonce
+    journal.save_draft("note", "half a word")
+    counts = export(journal, tmp_path / "out", format)
+    assert (counts["draft"], counts["sealed"]) == (1, 1)
+    place = tmp_path / "out"
+    written = b"".join(file.read_bytes() for file in (place.iterdir() if place.is_dir() else [place]))
+    assert b"half a word" in written
+    assert not [secret for secret in (nonce, *jars.key.values()) if secret.encode() in written]
 
 
 def test_alone_the_code_is_looked_up_after_the_answer(panel: PracticePanel, journal: Journal, tmp_path: Path) -> None:

@@ -13,7 +13,7 @@ from redolent.blind import Seal, seal
 from redolent.desk.countdown import Countdown
 from redolent.desk.household_form import HouseholdForm
 from redolent.desk.panel import Panel, check_folder, chief, guarded, name_tasters, safe
-from redolent.journal import Journal
+from redolent.journal import SEALED_DRAFT, Journal
 from redolent.lexicon import LEVELS, Lexicon
 from redolent.practice import (
     DRILLS,
@@ -589,7 +589,7 @@ class PracticePanel(Panel):
 
     @property
     def _draft_key(self) -> str:
-        return f"jars {self.taster_id}"
+        return f"{SEALED_DRAFT}{self.taster_id}"
 
     @property
     def _answer_key(self) -> str:

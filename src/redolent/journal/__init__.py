@@ -22,10 +22,12 @@ from redolent.journal.rows import (
     Tasting,
     Triad,
 )
+from redolent.journal.schema import SEALED_DRAFT
 
 __all__ = [
     "AIMS",
     "BLINDINGS",
+    "SEALED_DRAFT",
     "STAGES",
     "Answer",
     "Circumstance",

@@ -44,8 +44,12 @@ class Timed:
         return join(self.at, self.utc_offset)
 
 
+SEALED_DRAFT = "jars "
+"""How the key of a draft begins that holds a sealed key: it waits here for its last answer, and leaves in no export."""
+
+
 class Draft(Timed, Base):
-    """A note that is still being typed."""
+    """What is still being typed, or waits to be answered."""
 
     __tablename__ = "draft"
 
