@@ -51,6 +51,13 @@ LONGEST_WINS = [
 ]
 
 TREATMENT = [
+    ("Like opening a tin of peaches.", ("tin of peaches", "preserve-shelf/jam")),
+    ("A bit of tin.", ("tin", "open-ground/mineral", "slight")),
+    (
+        "Honey of acacia, jam of apricot.",
+        ("Honey of acacia", "sugar-pan/syrup"),
+        ("jam of apricot", "preserve-shelf/jam"),
+    ),
     ("Dried apricot.", ("Dried apricot", "preserve-shelf/dried")),
     ("Cherry jam.", ("Cherry jam", "preserve-shelf/jam")),
     ("Stewed plums.", ("Stewed plums", "preserve-shelf/jam")),
@@ -167,6 +174,28 @@ COMPARED = [
 ]
 
 NOT_THE_CUP = [
+    ("Plum. Goes well with almond biscuits.", ("Plum", "orchard/stone")),
+    ("The lemon goes well with the honey.", ("lemon", "citrus-grove/sharp-citrus"), ("honey", "sugar-pan/syrup")),
+    ("I had it with a cheese scone. Fig.", ("Fig", "preserve-shelf/dried")),
+    ("I normally have two sugars and a lot of milk. Peachy.", ("Peachy", "orchard/stone")),
+    ("My neighbour was baking bread. Cedar.", ("Cedar", "workshop/wood")),
+    ("Had an apple before this. Cedar.", ("Cedar", "workshop/wood")),
+    ("We drank it under the cherry tree.",),
+    ("Like standing under a lime tree.", ("lime", "citrus-grove/sharp-citrus")),
+    ("Served in a lemon-yellow cup.",),
+    ("Lemon the dog barked, and our cat Ginger sat on the sheet.",),
+    ("Bought at Olive and Thyme, roasted on Thursday.",),
+    ("Pink bourbon, grown under banana trees.",),
+    ("Her perfume smelled of roses. Fig.", ("Fig", "preserve-shelf/dried")),
+    ("The whole house smelled of onions.",),
+    ("The bag has a peach on it.",),
+    ("I rose at six, and brushed my teeth: mint.", ("mint", "herb-garden/soft-herb")),
+    (
+        "The label says jasmine, apricot and honey.",
+        ("jasmine", "flower-border/blossom", "denied"),
+        ("apricot", "orchard/stone", "denied"),
+        ("honey", "sugar-pan/syrup", "denied"),
+    ),
     ("18 g, medium grind.",),
     ("Rose poured.",),
     ("We met at the Orchard café.",),
@@ -178,6 +207,9 @@ NOT_THE_CUP = [
 ]
 
 DERIVED_FORMS = [
+    ("Nuttier, and fruitier.", ("Nuttier", "nut-bowl"), ("fruitier", "fruit")),
+    ("The smokiest; the spicier one.", ("smokiest", "hearth/smoke"), ("spicier", "spice-drawer")),
+    ("The neighbour's terrier, a carrier.",),
     ("Lemony.", ("Lemony", "citrus-grove/sharp-citrus")),
     ("Woody.", ("Woody", "workshop/wood")),
     ("Honeyed.", ("Honeyed", "sugar-pan/syrup")),
@@ -279,6 +311,9 @@ ONE_FOOD_OR_TWO = [
 ]
 
 MORE_STRENGTH = [
+    ("A very nice plum.", ("plum", "orchard/stone")),
+    ("A lot of ginger and some fig.", ("ginger", "spice-drawer/hot-spice", "strong"), ("fig", "preserve-shelf/dried")),
+    ("Coconut and a touch of sea salt.", ("Coconut", "tropical-stall/flesh"), ("sea salt", "tongue/salty", "slight")),
     ("A pinch of cinnamon.", ("cinnamon", "spice-drawer/warm-spice", "slight")),
     ("A whiff of jasmine.", ("jasmine", "flower-border/blossom", "slight")),
     ("A squeeze of lime.", ("lime", "citrus-grove/sharp-citrus", "slight")),
@@ -371,6 +406,8 @@ PLACED = [
 ]
 
 SAID_AGAIN = [
+    ("Apple cake (Apfelkuchen).", ("Apple cake", "bakehouse/pastry")),
+    ("Honey (miel d'acacia).", ("Honey", "sugar-pan/syrup")),
     ("Dried prune (suszona śliwka).", ("Dried prune", "preserve-shelf/dried")),
     ("Dried prune, suszona śliwka.", ("Dried prune", "preserve-shelf/dried")),
     ("Jasmine (jaśmin).", ("Jasmine", "flower-border/blossom")),
@@ -384,6 +421,8 @@ SAID_AGAIN = [
 ]
 
 LOST = [
+    ("The florals from the first cup have gone.", ("florals", "flower-border", "denied")),
+    ("The bergamot that I liked has vanished.", ("bergamot", "citrus-grove/peel", "denied")),
     ("It lost its florals.", ("florals", "flower-border", "denied")),
     ("The smoke blew off.", ("smoke", "hearth/smoke", "denied")),
     ("No longer jammy.", ("jammy", "preserve-shelf/jam", "denied")),

@@ -101,6 +101,8 @@ _DOES = words("person_verbs")
 _DOES_INSIDE = words("person_verbs_inside")
 _PEOPLE = words("others")
 _TITLES = words("titles")
+_PETS = words("pets")
+_KIN = _PEOPLE - frozenset(["he", "she", "everyone", "everybody", "someone", "somebody", "others"])
 _BEFORE_NAMES = words("before_names")
 _PLACES = words("places_after")
 _OBJECTS = words("objects")
@@ -129,9 +131,15 @@ def _is_name(draft: Draft, f: Found) -> bool:
     after_next = draft.word(last + 2)
     if after in _PLACES or (after and draft.tokens[last + 1].capital and after_next in _PLACES):
         return True
+    # "at Olive and Thyme"
+    inside_place = draft.word(first - 3) in ("at", "from") and draft.tokens[first - 2].capital
     owns = draft.text[slice(*draft.tokens.span(last, last))].endswith(("'s", "’s"))
     told = (
         before in _TITLES
+        or before in _PETS
+        or before in _KIN
+        or (before == "and" and inside_place)
+        or (after == "the" and after_next in _PETS)
         or (inside and before in _BEFORE_NAMES)
         or after in _DOES
         or (inside and after in _DOES_INSIDE)
@@ -162,17 +170,22 @@ def _acts(draft: Draft, i: int) -> bool:
 
 _EATING = index_phrases("eating")
 # "a banana beside it", "toast for breakfast": the food stands before these.
-_BEHIND_FOOD = frozenset(["for", "beside", "alongside", "next"])
+_BEHIND_FOOD = frozenset(["for", "beside", "alongside", "next", "before", "from"])
+# "pairs well with a croissant": said of the coffee, and not of one of its notes.
+_PAIRING = index_phrases("pairing")
 _LIKENESS = words("likeness")
 _SAYS = words("says")
-_OWNED = (FUNCTION_WORDS | {"milk", "new", "old"}) - {"of", "in"}
+_OWNED = (FUNCTION_WORDS | {"milk", "new", "old", "whole", "entire"}) - {"of", "in"}
 _SMELLED = words("smelled")
 _SKIN = words("skin")
 _ELSEWHERE = words("elsewhere")
 _COLOUR = words("colour")
 _SCENTED = words("scented")
-_BESIDE = trait(ROOM | _SKIN | _ELSEWHERE | _COLOUR | _SCENTED)
-_EATEN = trait(mark_phrases(_EATING))
+_HOLDING = words("holders") | ROOM
+_PLANTS = words("plants")
+_UNDER = words("under")
+_BESIDE = trait(_HOLDING | _SKIN | _ELSEWHERE | _COLOUR | _SCENTED | _PLANTS)
+_EATEN, _PAIRED = trait(mark_phrases(_EATING)), trait(mark_phrases(_PAIRING))
 
 
 def find_beside(draft: Draft) -> set[int]:
@@ -183,14 +196,21 @@ def find_beside(draft: Draft) -> set[int]:
         eaten = find_phrase(said, _EATING)
         if 0 <= eaten <= _likeness(said) and draft.covering(start + eaten) is None:
             out.update(range(start if said[eaten] in _BEHIND_FOOD else start + eaten, stop))
+    for start, stop in find_clauses(draft, _PAIRED):
+        at = start + find_phrase(draft.words[start:stop], _PAIRING)
+        if at >= start and not any(draft.covering(k) for k in range(start, at)):
+            out.update(range(at, stop))
     for start, stop in find_clauses(draft, _BESIDE):
         said = draft.words[start:stop]
-        if _is_of_the_room(said, _likeness(said)):
+        like = _likeness(said)
+        if _is_of_the_room(said, like):
             out.update(range(start, stop))
             continue
         for k, w in enumerate(said):
             if w in _SCENTED and k and draft.covering(start + k) is None:
                 out.add(start + k - 1)  # "mint toothpaste"
+            elif w in _PLANTS and k and k < like and not _UNDER.isdisjoint(said[max(0, k - 4) : k - 1]):
+                out.add(start + k - 1)  # "under the cherry tree"
             elif w in ROOM and said[k - 1 : k] not in (["of"], ["like"]):
                 of_it = draft.starting(start + k + 1)
                 if of_it is not None and not draft.is_food(of_it.node):
@@ -209,6 +229,9 @@ def _is_of_the_room(said: list[str], like: int) -> bool:
     for k, w in enumerate(said):
         if w in ROOM and 0 < k < like and said[k - 1] in _OWNED:
             if any(v in _SAYS or v in _SMELLED for v in said[k + 1 : k + 4]):
+                return True
+        elif w in _HOLDING and k < like and (k == 0 or said[k - 1] in _OWNED) and said[k + 1 : k + 2]:
+            if said[k + 1] in _SMELLED or said[k + 1] == "smells" or said[k + 2 : k + 3] == ["smelled"]:
                 return True
         elif w in _COLOUR or (not likened and (w in _ELSEWHERE or (w in _SKIN and said[k - 2 : k - 1] == ["on"]))):
             return True
@@ -243,6 +266,13 @@ def find_wished(draft: Draft) -> set[int]:
     return out
 
 
+def _list_end(draft: Draft, end: int) -> int:
+    """Give where a list goes on to behind a clause, as long as its members are bare: ", apricot and honey"."""
+    while draft.word(end) in (",", "and") and (member := draft.starting(end + 1)):
+        end = member.last + 1
+    return end
+
+
 _REPORTED = trait(words("reports"))
 
 
@@ -253,7 +283,7 @@ def find_told(draft: Draft) -> set[int]:
     for start, stop in find_clauses(draft, _PROMISED):
         promised = find_phrase(said[start:stop], _PROMISES)
         if promised >= 0:
-            out.update(range(start + promised, stop))
+            out.update(range(start + promised, _list_end(draft, stop)))
     for i in draft.where(_REPORTED):
         k = i - 1
         while k >= 0 and i - k <= _FARTHEST_REPORT and said[k] not in _CLAUSE_ENDS:

@@ -134,7 +134,7 @@ class Draft:
 
 
 # "red and black currant", "lemon and lime zest", "milk or dark chocolate", "wild and garden strawberry"
-_AND = frozenset(["and", "or", "nor", "/", ","])
+_AND = frozenset(["and", "or", "nor", "/", "+", ","])
 
 
 def share_heads(draft: Draft) -> None:
@@ -149,6 +149,8 @@ def share_heads(draft: Draft) -> None:
             named = draft.vocab.name(f"{before} {head}")
             if named is None or draft.family(named[0]) != draft.family(f.node) or head in ("leaf", "leaves"):
                 break  # "hazelnut and milk chocolate", "celery and tomato leaf": the first stands alone
+            if before == draft.words[f.first]:
+                break  # "lime + lime zest"
             alone = draft.vocab.name(before)
             if alone is not None and alone[0] == named[0]:
                 break
@@ -223,6 +225,16 @@ def join_heads_of(draft: Draft) -> None:
             draft.stretch(food, first=i)
 
 
+# "honey of acacia", "sugar of palm", "butter of peanut"
+def turn_round(draft: Draft) -> None:
+    """Read a name of two words that is written the other way round, as in languages that put the thing first."""
+    for i in draft.where(_OF_SAID):
+        thing, of_it = draft.word(i - 1), draft.word(i + 1)
+        named = draft.vocab.name(f"{of_it} {thing}") if thing and of_it else None
+        if named is not None and not any(f is not None and f.first < f.last for f in draft.cover[i - 1 : i + 2]):
+            draft.put(Found(i - 1, i + 1, *named, f"{of_it} {thing}", "turned round"))
+
+
 def _headed(draft: Draft, f: Found, makes: str | None) -> str | None:
     """Give the node that a food and its head name together, or None where they are two mentions."""
     family = draft.family(f.node)
@@ -255,10 +267,11 @@ def _spread_back(draft: Draft, f: Found, node: str) -> None:
         f = before
 
 
-# "dried apricot", "stewed plums", "candied lemon", "figs who are dried", "apple baked"
+# "dried apricot", "stewed plums", "candied lemon", "figs who are dried", "apple baked", "a tin of peaches"
 _TREATMENTS = {"dried": DRIED, "jam": JAM, "candied": CANDIED, "ferment": FERMENT}
 _TREATED = {word: node for name, node in _TREATMENTS.items() for word in words(f"treated_{name}")}
 _TREATED_SAID = trait(_TREATED)
+_TINS = frozenset(["tin", "tins"])
 
 
 _LINKS = words("links")
@@ -275,6 +288,10 @@ def treat(draft: Draft) -> None:
         if own is not None and (own.first < i or own.last > i):
             continue
         k = i + 1
+        if word in _TINS:
+            if draft.word(k) != "of":
+                continue  # the metal
+            k += 1
         while draft.word(k) in ("and", "red", "ripe", "wild", "old") and draft.starting(k) is None:
             k += 1
         after = draft.starting(k)
@@ -527,6 +544,7 @@ def compose(draft: Draft) -> None:
     """Put together what belongs together, in the order in which the rules build on one another."""
     share_heads(draft)
     join_heads(draft)
+    turn_round(draft)
     join_heads_of(draft)
     treat(draft)
     steep(draft)

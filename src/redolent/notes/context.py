@@ -69,6 +69,8 @@ def is_colour(draft: Draft, f: Found) -> bool:
     k = f.last + 1
     while draft.word(k) in _COLOURS:
         k += 1
+    if k > f.last + 1 and draft.word(k) in ("cup", "cups", "bowl", "bowls"):
+        return True  # "a lemon-yellow cup"
     return draft.word(k) in ROOM and not draft.tokens[k].capital
 
 
@@ -89,10 +91,13 @@ _BEFORE_AGAIN = trait(["(", ","])
 
 def is_translation(draft: Draft, f: Found) -> bool:
     """Ask whether a match says the word before it again in another language."""
-    before = draft.ending(f.first - 2)
-    if before is None or before.node != f.node:
+    before, english = draft.ending(f.first - 2), [is_word(word) for word in draft.words[f.first : f.last + 1]]
+    if before is None:
         return False
-    return not any(is_word(word) for word in draft.words[f.first : f.last + 1])
+    if draft.word(f.first - 1) == "(":
+        # "apple cake (Apfelkuchen)": a neighbour in the lexicon will do, and "d'acacia" looks English
+        return not all(english) and before.node.split("/")[:2] == f.node.split("/")[:2]
+    return not any(english) and before.node == f.node
 
 
 # ---- "22 clicks, metal filter, wooden stirrer", "honey process", "light roast"
@@ -103,6 +108,7 @@ _MATERIALS = frozenset(["workshop", "open-ground", "touch", "whole-cup"])
 _ROASTING = words("roasting")
 _ROASTS = words("roasts")
 _PROCESS = words("process")
+_ROASTED_WHEN = words("roasted_when")
 _CHARACTER = words("character")
 
 
@@ -116,6 +122,9 @@ def is_brewing(draft: Draft, f: Found) -> bool:
     if f.first > 0 and draft.tokens[f.first - 1].kind == NUMBER and f.words in _UNITS:
         return True
     family = draft.family(f.node)
+    if f.words == "roasted":
+        when = f.last + 1 + (after in ("on", "in", "for", "at"))
+        return draft.word(when) in _ROASTED_WHEN or draft.word(when).isdigit()
     if f.words in ("roast", "roasts", "roastery"):
         return f.words == "roastery" or ((before in _ROASTS or after in _ROASTING) and after not in _CHARACTER)
     if family in _MATERIALS or family == "hearth":
@@ -148,7 +157,7 @@ def is_said(draft: Draft, f: Found) -> bool:
     if word in ("bean", "beans"):
         return before in _OF_BEANS  # else they are the coffee's
     if word in _SCENES and (before in _BEFORE_PLACES or after in _HAPPENS):
-        return False
+        return before == "the" and draft.word(f.first - 2) in ("like", "as", "of")
     if word in _STRICT:
         return after in _CUP_NOUNS or (_opens(before) and _closes(after))
     if word in _WARY or draft.family(f.node) in ("touch", "whole-cup", "passage"):

@@ -3,6 +3,7 @@
 A `Found` is a run of tokens that names a node. Nothing here knows of denial, strength or doubt.
 """
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -17,7 +18,7 @@ from redolent.notes.reading import How
 from redolent.notes.spelling import Speller
 from redolent.notes.tokens import WORD, Tokens
 from redolent.notes.traits import recall_traits
-from redolent.notes.words import FUNCTION_WORDS, is_word
+from redolent.notes.words import FUNCTION_WORDS, is_word, lemma
 
 # Foods, plants and substances of everyday speech that say nothing of a cup.
 COMMON = words("everyday") | words("room") | FUNCTION_WORDS
@@ -86,7 +87,13 @@ class Vocabulary:
         bare = norm.removesuffix("'s")
         if norm in self.words or bare in self.words:
             return norm if norm in self.words else bare
-        return intern(self.speller.correct(bare) or bare)
+        return intern(self.ungrade(bare) or self.speller.correct(bare) or bare)
+
+    def ungrade(self, word: str) -> str | None:
+        """Give the lexicon's adjective that `word` is a grade of ("nuttier", "fruitiest"), or None."""
+        adjective = re.sub("i(er|est)$", "y", word)
+        graded = adjective != word and adjective in self.words and lemma(word) != word  # a terrier is no grade
+        return adjective if graded else None
 
     def _begin(self, word: str) -> Begin | None:
         if not word[:1].isalpha():
@@ -125,7 +132,7 @@ def spell(text: str, tokens: Tokens, vocab: Vocabulary) -> tuple[list[str], set[
     if words != norms:
         for i in [i for i, (word, norm) in enumerate(zip(words, norms, strict=True)) if word is not norm]:
             bare = norms[i].removesuffix("'s")
-            if words[i] == bare:
+            if words[i] == bare or words[i] == vocab.ungrade(bare):
                 continue
             if any(_is_foreign(text, k, tokens, vocab) for k in (i - 1, i + 1)):
                 words[i] = bare

@@ -34,6 +34,8 @@ _DENIAL_ENDS = words("denial_ends")
 _TURNS = words("turns")
 _CLAUSE_SUBJECTS = words("clause_subjects")
 _COPULA = words("linking")
+# "very nice plum": what is very so is not the plum.
+_VALUES = words("values")
 
 
 # One cue replaces another of its kind: a strength a strength.
@@ -43,6 +45,10 @@ _LIST_END = _SENTENCE_END | {"but", "just", "and", "only", ":", "though"}
 _BETWEEN = _FILLERS | {"like", "to", "towards", "or", ",", "of", "from"}
 # A cue that begins so never looks back over a comma, nor does a single adjective of strength.
 _BOUND = frozenset(["n't", "not", "no"]) | words("grades_after")
+# "have gone", "vanished": they stand behind a subject and whatever is said of it.
+_WENT = frozenset(["has", "have", "had", "vanished", "disappeared", "gone"])
+_PARTS = frozenset(["that", "which", "from", "of", "in", "i", "we"])
+_FARTHEST_SUBJECT = 12
 # No list of one note is longer than this many tokens; it keeps reading linear.
 _FARTHEST = 60
 
@@ -153,6 +159,8 @@ class _Walk:
         if back is not None:
             if back[0] == ("gone",) and self.draft.starting(i + 1):
                 back = None  # "sugar gone sticky"
+            elif self.keys[i + len(back[0]) : i + len(back[0]) + 1] == ["of"]:
+                back = None  # "coconut and a touch of salt"
             elif _KIND.get(back[1].effect) == "strength" and self.draft.starting(i + len(back[0])):
                 forward, back = (back[0], Cue(back[1].effect, "next")), None  # "very soft acidity"
         if back is not None and (
@@ -160,6 +168,8 @@ class _Walk:
         ):
             far = back[1].effect != "hedge" and back[0][0] not in _BOUND
             f = self._before(i, far)
+            if f is None and back[1].effect == "deny" and back[0][0] in _WENT:
+                f = self._subject(i)
             if f is not None or back[1].reach == "sentence":
                 self._look_back(back[0], back[1], f, i)
                 return len(back[0])
@@ -174,6 +184,8 @@ class _Walk:
             return len(phrase) if len(phrase) > 1 else 0
         if phrase in (("so",), ("really",), ("too",)) and not self.draft.starting(i + 1):
             return 1
+        if cue.effect == "strong" and self.keys[i + len(phrase)] in _VALUES:
+            return len(phrase)  # "a very nice citron"
         if cue.effect == "hedge" and phrase[0] in ("sort", "kind") and self._plain_kind(i):
             return len(phrase)
         if phrase == ("not", "so", "much") and self._rather(i + len(phrase)):
@@ -225,6 +237,16 @@ class _Walk:
                 and self.keys[k] in ("?", ",", "!", '"', "”", "'", "note", "notes", "thing", "flavour", "(")
             ):
                 return None
+        return None
+
+    def _subject(self, i: int) -> Found | None:
+        """Give the mention that a phrase parts from what became of it: "the florals of last week have gone"."""
+        for k in range(i - 1, max(i - _FARTHEST_SUBJECT, -1), -1):
+            if self.keys[k] in _SENTENCE_END or self.keys[k] in (",", ":") or self.keys[k] in _TURNS:
+                return None
+            f = self.cover[k]
+            if f is not None:
+                return f if self.keys[f.last + 1] in _PARTS and self.keys[i - 1] not in _PARTS else None
         return None
 
     def _missing_place(self, i: int) -> bool:
@@ -312,7 +334,7 @@ class _Walk:
             k += 1
         steps = 0
         while k < len(self.keys) and not self.draft.starting(k) and steps < 3:
-            if self.keys[k] not in _BARE:
+            if self.keys[k] not in _BARE or (self.keys[k] == "some" and o.cue.effect == "strong"):
                 return False
             k, steps = k + 1, steps + 1
         nxt = self.draft.starting(k)

@@ -76,6 +76,8 @@ def lemma(word: str) -> str | None:
     for ending, instead in _ENDINGS:
         if word.endswith(ending) and len(word) > len(ending) + 1:
             base = word[: len(word) - len(ending)] + instead
+            if ending == "es" and not instead and not base.endswith(("s", "x", "z", "ch", "sh", "o")):
+                continue  # "bitternes" is no bittern
             if base in words:
                 return base
             if not instead and ending in ("ed", "ing", "er", "est") and base[-1:] == base[-2:-1] and base[:-1] in words:
