@@ -195,7 +195,9 @@ def find_beside(draft: Draft) -> set[int]:
         said = draft.words[start:stop]
         eaten = find_phrase(said, _EATING)
         if 0 <= eaten <= _likeness(said) and draft.covering(start + eaten) is None:
-            out.update(range(start if said[eaten] in _BEHIND_FOOD else start + eaten, stop))
+            out.update(
+                range(start if said[eaten] in _BEHIND_FOOD else start + eaten, _cup_again(draft, start + eaten, stop))
+            )
     for start, stop in find_clauses(draft, _PAIRED):
         at = start + find_phrase(draft.words[start:stop], _PAIRING)
         if at >= start and not any(draft.covering(k) for k in range(start, at)):
@@ -216,6 +218,12 @@ def find_beside(draft: Draft) -> set[int]:
                 if of_it is not None and not draft.is_food(of_it.node):
                     out.add(start + k + 1)  # "grinder clean"
     return out
+
+
+def _cup_again(draft: Draft, start: int, stop: int) -> int:
+    """Give where a clause comes back to the cup: "without milk it is quite bitter"."""
+    pairs = zip(range(start, stop - 1), draft.words[start:], draft.words[start + 1 :], strict=False)
+    return next((k for k, word, after in pairs if word == "it's" or (word == "it" and after in _SAYS)), stop)
 
 
 def _likeness(said: list[str]) -> int:

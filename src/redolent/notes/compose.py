@@ -318,10 +318,8 @@ def treat(draft: Draft) -> None:
 
 
 def _grades_a_taste(draft: Draft, f: Found) -> bool:
-    after, behind = draft.starting(f.last + 1), draft.ending(f.first - 1)
-    if after is not None:
-        return draft.family(after.node) == "tongue"
-    return behind is not None and draft.family(behind.node) == "tongue"
+    graded = draft.starting(f.last + 1) or draft.ending(f.first - 1)
+    return graded is not None and graded.node.startswith(("tongue", "touch/drying"))  # "soft tannins"
 
 
 # "peaches in syrup", "pears in juice"

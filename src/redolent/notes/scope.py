@@ -45,6 +45,11 @@ _LIST_END = _SENTENCE_END | {"but", "just", "and", "only", ":", "though"}
 _BETWEEN = _FILLERS | {"like", "to", "towards", "or", ",", "of", "from"}
 # A cue that begins so never looks back over a comma, nor does a single adjective of strength.
 _BOUND = frozenset(["n't", "not", "no"]) | words("grades_after")
+_NO = frozenset(
+    [("no",), ("nope",), ("nah",), ("not", "really"), ("not", "at"), ("not", "here"), ("none",), ("zero",), ("nil",)]
+)
+_MUCH = frozenset([("loads",), ("lots",), ("plenty",), ("tons",), ("heaps",)])
+_YES = frozenset([("yes",), ("yep",), ("yeah",), ("yup",), ("definitely",), ("absolutely",)])
 # "have gone", "vanished": they stand behind a subject and whatever is said of it.
 _WENT = frozenset(["has", "have", "had", "vanished", "disappeared", "gone"])
 _PARTS = frozenset(["that", "which", "from", "of", "in", "i", "we"])
@@ -155,7 +160,9 @@ class _Walk:
         """Take the cue that begins at token `i`; give how many tokens it is, 0 where none begins."""
         back, forward = _CUES.find(self.keys, i, self.cover)
         if back is not None and back[1].reach == "last":
-            return self._take_back(back[0], i)
+            if not self._reaches(i + len(back[0])):
+                return self._take_back(back[0], i)
+            back = None  # "couldn't find any fruit"
         if back is not None:
             if back[0] == ("gone",) and self.draft.starting(i + 1):
                 back = None  # "sugar gone sticky"
@@ -267,14 +274,22 @@ class _Walk:
         why = self._cause(cue.effect, phrase, i, cue.reach)
         for g in targets:
             scope = self.scope(g)
-            if self.keys[i] == "?" and self.keys[i + 1 : i + 2] in (["no"], ["nope"], ["nah"]):
+            if self.keys[i] == "?" and self._answers(i + 1, _NO):
                 scope.take(self._cause("deny", ("?", "no"), i, "back"))  # "Passion fruit? No."
+            elif self.keys[i] == "?" and self._answers(i + 1, _MUCH):
+                scope.take(self._cause("strong", ("?", "loads"), i, "back"))  # "Sweetness? Loads."
+            elif self.keys[i] == "?" and self._answers(i + 1, _YES):
+                continue  # "Sweet? Yes."
             elif cue.effect in ("deny", "hedge") or not scope.strength:
                 scope.take(why)
         if cue.reach == "sentence":
             self.sentence = []
             self.open = [o for o in self.open if o.cue.effect != "hedge"]
             self.open.append(_Open(Cue("hedge", "sentence"), i, why))
+
+    def _answers(self, i: int, answers: frozenset[tuple[str, ...]]) -> bool:
+        """Ask whether a question is answered so behind its mark."""
+        return tuple(self.keys[i : i + 1]) in answers or tuple(self.keys[i : i + 2]) in answers
 
     def _joined_before(self, f: Found) -> list[Found]:
         """Give the mentions joined to `f` by or before it."""
@@ -308,15 +323,20 @@ class _Walk:
             return True
         if word in ("(", ")", "—", "–", "…") or (word == "-" and o.cue.effect != "hedge"):
             return False
-        if word in _TURNS and not (o.cue.effect == "deny" and word in ("so", "more", "mostly") and not o.used):
-            return False
+        if word in _TURNS:
+            # "not so fruity" and "not more sour" are denials still, "not something I'd say, more orange" is none
+            still = o.cue.effect == "deny" and word in ("so", "more", "mostly") and not o.used
+            return still and self.keys[i - 1] != ","
         if not o.used:
             if o.cue.effect == "hedge" and word == "," and i - o.at < 3:
                 return True  # "and, possibly, ginger"
             if word in _CLAUSE_SUBJECTS and self.keys[i - 1] in (",", "and"):
                 return False
-            if word == "," and self.draft.starting(i + 1) and i - o.at > 2:
-                return False  # "lost its bubbles, sticky on the lips"
+            if word in ("it", "it's") and self.keys[o.at] == "without":
+                return False  # "without milk it is quite bitter"
+            other = i - o.at > 2 or (i - o.at == 2 and self.keys[i - 1] not in _FILLERS)
+            if word == "," and self.draft.starting(i + 1) and other:
+                return False  # "lost its bubbles, sticky on the lips", "no defects, clean"
             return not (word == "," and o.cue.reach != "clause") and (o.cue.reach != "next" or i - o.at < 6)
         joined = word in _JOINTS and self._list_goes_on(o, i)
         if o.cue.reach == "next":
