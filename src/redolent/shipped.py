@@ -1,10 +1,12 @@
 """Find the data folders that come with the package."""
 
+from functools import cache
 from pathlib import Path
 
 _HERE = Path(__file__).resolve()
 
 
+@cache
 def shipped(name: str) -> Path:
     """Return the folder of the data that come with the package.
 

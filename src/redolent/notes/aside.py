@@ -53,8 +53,12 @@ def index_phrases(name: str) -> PhraseIndex:
 
 def mark_phrases(index: PhraseIndex) -> frozenset[str]:
     """Give the most telling word of each phrase: a note without any of them holds none of the phrases."""
-    telling = (max(p, key=lambda w: (w not in COMMON, len(w))) for ps in index.values() for p in ps)
+    telling = (max(p, key=lambda w: (w not in _OFTEN, w not in COMMON, len(w))) for ps in index.values() for p in ps)
     return frozenset(telling)
+
+
+# Words that most notes hold.
+_OFTEN = frozenset("a and good great i in is it like lovely nice of the this very was with".split())
 
 
 def find_phrase(said: list[str], wanted: PhraseIndex) -> int:
@@ -145,6 +149,7 @@ def _is_name(draft: Draft, f: Found) -> bool:
         or (inside and after in _DOES_INSIDE)
         or (after == "and" and after_next in ("i", "me", "we"))
         or (before == "and" and draft.word(first - 2) in ("i", "me"))
+        or (owns and inside)
         or (owns and (after in _PEOPLE or after in ROOM or after in _OBJECTS))
         or _acts(draft, last + 1)
     )
@@ -153,12 +158,15 @@ def _is_name(draft: Draft, f: Found) -> bool:
 
 
 _ACTS = words("acts")
+_DEEDS = words("deeds")
 _CUP_GOES_ON = words("cup_goes_on")
 
 
 def _acts(draft: Draft, i: int) -> bool:
     """Ask whether a person's doing begins at token `i`: "turned the fan on", "was doing the crossword", "timed it"."""
     word, following = draft.word(i), draft.word(i + 1)
+    if word in ("had", "has") and (following in _DEEDS or following.endswith("ed")):
+        return following not in _CUP_GOES_ON
     if word in ("was", "is") and (following in _PEOPLE or following in ("my", "our", "her", "his")):
         return True
     if word in ("was", "is") and following.endswith("ing") and "v" in flags(following):
@@ -170,7 +178,7 @@ def _acts(draft: Draft, i: int) -> bool:
 
 _EATING = index_phrases("eating")
 # "a banana beside it", "toast for breakfast": the food stands before these.
-_BEHIND_FOOD = frozenset(["for", "beside", "alongside", "next", "before", "from"])
+_BEHIND_FOOD = frozenset(["for", "beside", "alongside", "next", "before", "from", "sandwich", "sandwiches", "went"])
 # "pairs well with a croissant": said of the coffee, and not of one of its notes.
 _PAIRING = index_phrases("pairing")
 _LIKENESS = words("likeness")
@@ -182,9 +190,10 @@ _ELSEWHERE = words("elsewhere")
 _COLOUR = words("colour")
 _SCENTED = words("scented")
 _HOLDING = words("holders") | ROOM
+_OUTDOORS = words("outdoors")
 _PLANTS = words("plants")
 _UNDER = words("under")
-_BESIDE = trait(_HOLDING | _SKIN | _ELSEWHERE | _COLOUR | _SCENTED | _PLANTS)
+_BESIDE = trait(_HOLDING | _OUTDOORS | _SKIN | _ELSEWHERE | _COLOUR | _SCENTED | _PLANTS)
 _EATEN, _PAIRED = trait(mark_phrases(_EATING)), trait(mark_phrases(_PAIRING))
 
 
@@ -194,7 +203,9 @@ def find_beside(draft: Draft) -> set[int]:
     for start, stop in find_clauses(draft, _EATEN):
         said = draft.words[start:stop]
         eaten = find_phrase(said, _EATING)
-        if 0 <= eaten <= _likeness(said) and draft.covering(start + eaten) is None:
+        if 0 <= eaten <= _likeness(said) and said[eaten] == "went":
+            out.update(range(start, start + eaten))  # "before the orange went in I had hops"
+        elif 0 <= eaten <= _likeness(said) and draft.covering(start + eaten) is None:
             out.update(
                 range(start if said[eaten] in _BEHIND_FOOD else start + eaten, _cup_again(draft, start + eaten, stop))
             )
@@ -238,12 +249,49 @@ def _is_of_the_room(said: list[str], like: int) -> bool:
         if w in ROOM and 0 < k < like and said[k - 1] in _OWNED:
             if any(v in _SAYS or v in _SMELLED for v in said[k + 1 : k + 4]):
                 return True
+        elif w in _OUTDOORS and 0 < k < like and said[k - 1] in _OWNED and said[k + 1 : k + 2]:
+            if said[k + 1] in ("was", "is", "smells") or said[k + 1] in _SMELLED:
+                return True  # "the terrace was all wet stone"
         elif w in _HOLDING and k < like and (k == 0 or said[k - 1] in _OWNED) and said[k + 1 : k + 2]:
             if said[k + 1] in _SMELLED or said[k + 1] == "smells" or said[k + 2 : k + 3] == ["smelled"]:
                 return True
         elif w in _COLOUR or (not likened and (w in _ELSEWHERE or (w in _SKIN and said[k - 2 : k - 1] == ["on"]))):
             return True
     return False
+
+
+# ---- what people did: "my sister has been diffusing eucalyptus", "a man explained kombucha to me"
+
+_SOMEBODY = (_KIN | _PETS) - frozenset(["other"])
+_PRESENT = trait(_SOMEBODY)
+# A person's verb stands within so many words: "a man at the next table explained".
+_FARTHEST_DEED = 6
+
+
+def find_deeds(draft: Draft) -> set[int]:
+    """Find what somebody did with a thing, and the thing; what they found or said is told, and is not here."""
+    out: set[int] = set()
+    for start, stop in find_clauses(draft, _PRESENT):
+        said = draft.words[start:stop]
+        who = next(k for k, w in enumerate(said) if w in _SOMEBODY)
+        if who > _likeness(said) or not (who == 0 or said[who - 1] in _OWNED):
+            continue
+        for k in range(who + 1, min(who + 1 + _FARTHEST_DEED, len(said))):
+            if said[k] in _SAYS_SO:
+                break
+            if said[k] in _DEEDS or _is_deed(said, k):
+                out.update(range(start + k, start + max(k, _likeness(said))))
+                break
+    return out
+
+
+_SAYS_SO = words("reports") | words("says")
+
+
+def _is_deed(said: list[str], k: int) -> bool:
+    doing = said[k].endswith("ing") and said[k - 1] in ("was", "is", "been", "were", "are")
+    done = said[k].endswith("ed") and len(said[k]) > 4
+    return (doing or done) and "v" in flags(said[k])
 
 
 # ---- wishes, promises, and what others found

@@ -229,10 +229,10 @@ def join_heads_of(draft: Draft) -> None:
 def turn_round(draft: Draft) -> None:
     """Read a name of two words that is written the other way round, as in languages that put the thing first."""
     for i in draft.where(_OF_SAID):
-        thing, of_it = draft.word(i - 1), draft.word(i + 1)
-        named = draft.vocab.name(f"{of_it} {thing}") if thing and of_it else None
+        name = f"{draft.word(i + 1)} {draft.word(i - 1)}"
+        named = draft.vocab.name(name)
         if named is not None and not any(f is not None and f.first < f.last for f in draft.cover[i - 1 : i + 2]):
-            draft.put(Found(i - 1, i + 1, *named, f"{of_it} {thing}", "turned round"))
+            draft.put(Found(i - 1, i + 1, *named, name, "turned round"))
 
 
 def _headed(draft: Draft, f: Found, makes: str | None) -> str | None:

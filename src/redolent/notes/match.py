@@ -3,7 +3,6 @@
 A `Found` is a run of tokens that names a node. Nothing here knows of denial, strength or doubt.
 """
 
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -91,9 +90,10 @@ class Vocabulary:
 
     def ungrade(self, word: str) -> str | None:
         """Give the lexicon's adjective that `word` is a grade of ("nuttier", "fruitiest"), or None."""
-        adjective = re.sub("i(er|est)$", "y", word)
-        graded = adjective != word and adjective in self.words and lemma(word) != word  # a terrier is no grade
-        return adjective if graded else None
+        if not word.endswith(("ier", "iest")):
+            return None
+        adjective = word.removesuffix("er").removesuffix("est")[:-1] + "y"
+        return adjective if adjective in self.words and lemma(word) != word else None  # a terrier is no grade
 
     def _begin(self, word: str) -> Begin | None:
         if not word[:1].isalpha():

@@ -134,8 +134,16 @@ class _Walk:
 
     def run(self) -> dict[int, Scope]:
         keys, cover, traits, pairs = self.keys, self.cover, self.draft.traits, _CUES.longer
-        i, n = 0, len(keys)
+        # While nothing is open, only mentions, cues and ends matter.
+        telling = [i for i, (f, said) in enumerate(zip(cover, traits, strict=True)) if f is not None or said & _ACTS]
+        i, n, k, last = 0, len(keys), 0, len(telling)
         while i < n:
+            if not self.open:
+                while k < last and telling[k] < i:
+                    k += 1
+                if k == last:
+                    break
+                i = telling[k]
             f, said, step = cover[i], traits[i], 1
             if f is not None:
                 if self.open or self.told:
@@ -143,9 +151,6 @@ class _Walk:
                 self.sentence.append(f)
                 self.met = f
                 i = f.last + 1
-                continue
-            if not said & _ACTS and not self.open:
-                i += 1
                 continue
             if said & _CUE or (said & _OPENS_CUE and i + 1 < n and (keys[i], keys[i + 1]) in pairs):
                 step = self._cue(i) or 1
@@ -175,6 +180,8 @@ class _Walk:
         ):
             far = back[1].effect != "hedge" and back[0][0] not in _BOUND
             f = self._before(i, far)
+            if f is None and back[0] == ("none",) and "there" in (self.keys[i - 2], self.keys[i - 1][:5]):
+                return self._take_back(back[0], i)  # "some spice, but there is none"
             if f is None and back[1].effect == "deny" and back[0][0] in _WENT:
                 f = self._subject(i)
             if f is not None or back[1].reach == "sentence":
@@ -334,8 +341,7 @@ class _Walk:
                 return False
             if word in ("it", "it's") and self.keys[o.at] == "without":
                 return False  # "without milk it is quite bitter"
-            other = i - o.at > 2 or (i - o.at == 2 and self.keys[i - 1] not in _FILLERS)
-            if word == "," and self.draft.starting(i + 1) and other:
+            if word == "," and self.draft.starting(i + 1) and (i - o.at > 2 or self.keys[i - 1] not in _FILLERS):
                 return False  # "lost its bubbles, sticky on the lips", "no defects, clean"
             return not (word == "," and o.cue.reach != "clause") and (o.cue.reach != "next" or i - o.at < 6)
         joined = word in _JOINTS and self._list_goes_on(o, i)

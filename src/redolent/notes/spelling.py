@@ -27,6 +27,9 @@ TWO_SLIPS_FROM = 7
 _SOUNDS = (
     ("ph", "f"),
     ("ck", "k"),
+    ("ce", "se"),
+    ("ci", "si"),
+    ("cy", "si"),
     ("c", "k"),
     ("qu", "k"),
     ("z", "s"),
