@@ -3,6 +3,8 @@
 Each function gives the tokens that it is about; `context` drops what stands there, `scope` denies what others found.
 """
 
+from bisect import bisect_left
+
 from redolent.notes.compose import Draft
 from redolent.notes.grammar import Phrase, phrases, words
 from redolent.notes.match import COMMON, Found
@@ -23,21 +25,18 @@ def find_clauses(draft: Draft, said: int) -> list[tuple[int, int]]:
     clauses, end = [], -1
     for i in draft.where(said):
         if i > end and not draft.traits[i] & _ENDS_CLAUSE:
-            start, end = _clause_start(draft, i), _clause_end(draft, i)
+            start, end = _clause(draft, i)
             clauses.append((start, end))
     return clauses
 
 
-def _clause_start(draft: Draft, i: int) -> int:
-    while i > 0 and not draft.traits[i - 1] & _ENDS_CLAUSE:
-        i -= 1
-    return i
-
-
-def _clause_end(draft: Draft, i: int) -> int:
-    while i < len(draft.words) and not draft.traits[i] & _ENDS_CLAUSE:
-        i += 1
-    return i
+def _clause(draft: Draft, i: int) -> tuple[int, int]:
+    """Give where the clause of token `i` begins, and where it has ended; asked often, so the ends are kept."""
+    if draft.clause_ends is None:
+        draft.clause_ends = draft.where(_ENDS_CLAUSE)
+    ends = draft.clause_ends
+    k = bisect_left(ends, i)
+    return ends[k - 1] + 1 if k else 0, ends[k] if k < len(ends) else len(draft.words)
 
 
 PhraseIndex = dict[str, list[Phrase]]
@@ -346,7 +345,7 @@ def find_told(draft: Draft) -> set[int]:
             capital = k == i - 1 and draft.tokens[k].capital
             named = capital and said[k] not in FUNCTION_WORDS and draft.covering(k) is None
             if said[k] in _PEOPLE or named:
-                out.update(range(k, _clause_end(draft, i)))
+                out.update(range(k, _clause(draft, i)[1]))
                 break
             k -= 1
     return out

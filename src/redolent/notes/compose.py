@@ -59,6 +59,7 @@ class Draft:
         self.traits = list(map(vocab.traits.__getitem__, words))
         self.said = reduce(or_, self.traits, 0)
         self._found: list[Found] | None = found
+        self.clause_ends: list[int] | None = None
         self.cover: list[Found | None] = [None] * len(words)
         for f in found:
             for k in range(f.first, f.last + 1):

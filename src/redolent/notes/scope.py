@@ -134,17 +134,9 @@ class _Walk:
 
     def run(self) -> dict[int, Scope]:
         keys, cover, traits, pairs = self.keys, self.cover, self.draft.traits, _CUES.longer
-        # While nothing is open, only mentions, cues and ends matter.
-        telling = [i for i, (f, said) in enumerate(zip(cover, traits, strict=True)) if f is not None or said & _ACTS]
-        i, n, k, last = 0, len(keys), 0, len(telling)
+        i, n, acts = 0, len(keys), _ACTS
         while i < n:
-            if not self.open:
-                while k < last and telling[k] < i:
-                    k += 1
-                if k == last:
-                    break
-                i = telling[k]
-            f, said, step = cover[i], traits[i], 1
+            f, said = cover[i], traits[i]
             if f is not None:
                 if self.open or self.told:
                     self._meet(f)
@@ -152,6 +144,12 @@ class _Walk:
                 self.met = f
                 i = f.last + 1
                 continue
+            if not self.open and not said & acts:
+                i += 1
+                while i < n and cover[i] is None and not traits[i] & acts:
+                    i += 1  # nothing is open, and nothing begins
+                continue
+            step = 1
             if said & _CUE or (said & _OPENS_CUE and i + 1 < n and (keys[i], keys[i + 1]) in pairs):
                 step = self._cue(i) or 1
             if self.open:
