@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from redolent.journal import runs, schema
 from redolent.journal import sealed as keys
+from redolent.journal.error import UnreadableError
 from redolent.journal.moment import join
 from redolent.journal.rows import STAGES
 from redolent.journal.text import escape, shorten, unescape
@@ -221,7 +222,7 @@ def _check_row(name: str, row: Row) -> None:
         if column.endswith("at") and (offset := f"{column[:-2]}utc_offset") in row and row[column] is not None:
             try:
                 join(row[column], row[offset])
-            except (OverflowError, ValueError, TypeError):
+            except UnreadableError:
                 raise ValueError(f"{name}.{offset} holds {row[offset]}, which is no offset of local time.") from None
     if "stage" in row and row["stage"] not in STAGES:
         raise ValueError(f"There is no stage {shorten(row['stage'])}; the stages are {', '.join(STAGES)}.")
