@@ -25,6 +25,14 @@ def check_plan(blinding: str, coffees: Sequence[str], codes: Sequence[str]) -> N
         raise ValueError(f"Each cup of a tasting has a three-digit code of its own, not {list(codes)!r}.")
 
 
+def check_row(row: Mapping[str, Any]) -> None:
+    """Raise a ValueError where a row of a plan that comes from outside cannot be handed out."""
+    setup, key, coffees = (read(row[column]) for column in ("setup", "key", "coffees"))
+    named = isinstance(coffees, list) and all(isinstance(one, str) for one in coffees)
+    if row["blinding"] not in BLINDINGS or not named or not isinstance(setup, dict) or not isinstance(key, dict):
+        raise ValueError("The plan of a tasting holds what no plan does.")
+
+
 def find(session: Session, tasting_id: str) -> schema.TastingPlan:
     """Find the plan of a tasting.
 

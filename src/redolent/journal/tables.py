@@ -9,7 +9,7 @@ from typing import Any
 from sqlalchemy import BigInteger, Column, Table, TypeDecorator, UniqueConstraint, or_, select
 from sqlalchemy.orm import Session
 
-from redolent.journal import runs, schema
+from redolent.journal import plans, runs, schema
 from redolent.journal import sealed as keys
 from redolent.journal.error import UnreadableError
 from redolent.journal.moment import join
@@ -232,6 +232,8 @@ def _check_row(name: str, row: Row) -> None:
         raise ValueError("A serving has a code of three digits and a position from 1.")
     if name == "note" and not (1 <= row["revision"] <= 1_000_000 and abs(row.get("rank", 0)) < 2**60):
         raise ValueError("A note's revisions count from 1, and its rank is a time.")
+    if name == "tasting_plan":
+        plans.check_row(row)
     if name == "taster" and (not row["name"] or row["name"] != row["name"].strip()):
         raise ValueError("A taster needs a name without blanks around it.")
 
