@@ -410,6 +410,13 @@ def test_encoding_is_detected_and_said(encoding: str) -> None:
             decode(text.encode("utf-8"), "x", wrong)
 
 
+def test_a_few_letters_do_not_settle_the_encoding() -> None:
+    raw = "Datum;Kaffee;Notizen\n13.02.2025;Höhe;süß wie Quitte\n14.02.2025;Höhe;Feige\n".encode("cp1252")
+    with pytest.raises(Unclear, match="süß") as asked:
+        decode(raw, "x", None)
+    assert {"mac_roman", "cp1250"} <= set(asked.value.answers)
+
+
 def test_encoding_that_only_a_reader_can_tell_is_asked() -> None:
     raw = "date,notes\n2026-03-01,Crème brûlée\n".encode("cp1252")
     with pytest.raises(Unclear, match="cp1252 makes '2026-03-01,Crème' of it") as asked:
