@@ -393,6 +393,20 @@ def test_educator_collects_and_a_taster_does_not(school: School, tmp_path: Path)
         assert collect(educator, tmp_path / "ines").forgotten > 5
 
 
+def test_educator_imports_an_export_with_its_drafts(school: School, tmp_path: Path) -> None:
+    with Journal.open(":memory:") as own:
+        ids = furnish(own, name="Zoe")
+        drafts = own.drafts()
+        export(own, tmp_path / "own", "csv")
+    with open_as(school.educator) as educator:
+        assert restore(educator, tmp_path / "own").added["note"] == 3
+        assert educator.drafts() == drafts
+        assert restore(educator, tmp_path / "own").added == {}
+        assert educator.score(ids["run"])[1] == 2
+    with open_as(school.ines) as ines:
+        assert ines.drafts() == {}
+
+
 @pytest.mark.parametrize("order", [["first", "second"], ["second", "first"]])
 def test_educator_weighs_copies_of_a_run(school: School, tmp_path: Path, order: list[str]) -> None:
     _, again = copied_run(tmp_path)
