@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import os
 import zipfile
 from collections.abc import Callable, Iterator
 from datetime import UTC, date, datetime
@@ -432,6 +433,12 @@ def test_what_is_no_text_is_refused(tmp_path: Path) -> None:
 
 
 # ---- hostile files
+
+
+@pytest.mark.skipif(os.name != "posix", reason="devices are POSIX's")
+def test_file_without_an_end_is_refused() -> None:
+    with pytest.raises(ValueError, match="zero is larger than 64 MiB"):
+        read_sheet(Path("/dev/zero"))
 
 
 def book_with(sheet: str, **parts: str) -> bytes:

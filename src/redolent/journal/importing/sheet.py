@@ -84,9 +84,10 @@ def read_sheet(path: Path, *, encoding: str | None = None, sheet: str | None = N
     Unclear
         Where a workbook has several sheets and none is named.
     """
-    if path.stat().st_size > FILE_LIMIT:
+    with path.open("rb") as file:
+        raw = file.read(FILE_LIMIT + 1)  # a device has no end
+    if len(raw) > FILE_LIMIT:
         raise ValueError(f"{path.name} is larger than {FILE_LIMIT >> 20} MiB; split it.")
-    raw = path.read_bytes()
     if raw.startswith(b"PK\x03\x04"):
         return _read_workbook(raw, path.name, sheet)
     if raw.startswith(b"\xd0\xcf\x11\xe0"):
