@@ -6,6 +6,7 @@ from datetime import datetime
 from itertools import zip_longest
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Any
 
 import ipywidgets as w
 
@@ -24,7 +25,7 @@ from redolent.desk.check_list import CheckList
 from redolent.desk.fold import Fold
 from redolent.desk.notes import NotesPanel
 from redolent.desk.odd_cup import OddCupPanel
-from redolent.desk.panel import Panel, check_folder, chief, guarded, name_tasters, safe
+from redolent.desk.panel import Panel, check_folder, chief, guarded, name_tasters, safe, taking_up
 from redolent.desk.practice import PracticePanel
 from redolent.desk.reading import showable
 from redolent.desk.tasting import TastingPanel
@@ -229,11 +230,13 @@ class ExercisePanel(Panel):
 
     def _read(self, task: Task, taster_id: str) -> tuple[w.Widget, ...]:
         """Tell each word with its definition and reference, and ask what it means to the student."""
-        drafts = json.loads(self.journal.drafts().get(self._draft_key, "{}"))
+        drafts: dict[str, Any] = {}
+        with taking_up():
+            drafts = dict(json.loads(self.journal.drafts().get(self._draft_key, "{}")))
         self.answers, shown = {}, []
         for place in task.items:
             node = self.lexicon[place]
-            box = self.answers[place] = w.Textarea(description="To me it is", rows=2, value=drafts.get(place, ""))
+            box = self.answers[place] = w.Textarea(description="To me it is", rows=2, value=str(drafts.get(place, "")))
             box.add_class("rd-answer")
             box.observe(lambda _: self._keep_draft(), "value")
             reference = f'<p class="rd-quiet">{safe(node.reference)}</p>' if node.reference else ""

@@ -3,6 +3,7 @@
 import asyncio
 import html
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import datetime
 from functools import wraps
 from pathlib import Path
@@ -11,6 +12,7 @@ from typing import Any
 
 import ipywidgets as w
 from sqlalchemy.exc import SQLAlchemyError
+from traitlets import TraitError
 
 from redolent.desk.reading import showable
 from redolent.journal import Journal
@@ -84,6 +86,11 @@ class Panel(w.VBox):
     def complain(self, sentence: str) -> None:
         """Show one sentence that says what was wrong, or clear it."""
         self.trouble.value = f'<p class="rd-trouble" role="alert">{safe(sentence)}</p>' if sentence else ""
+
+
+def taking_up() -> suppress:
+    """Pass over what is not such as a panel keeps: an import or a shared file may have brought it."""
+    return suppress(AttributeError, LookupError, RecursionError, TypeError, ValueError, TraitError)
 
 
 def name_tasters(journal: Journal) -> tuple[tuple[str, ...], str]:

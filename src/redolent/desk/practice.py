@@ -12,7 +12,7 @@ import numpy as np
 from redolent.blind import Seal, seal
 from redolent.desk.countdown import Countdown
 from redolent.desk.household_form import HouseholdForm
-from redolent.desk.panel import Panel, check_folder, chief, guarded, name_tasters, safe
+from redolent.desk.panel import Panel, check_folder, chief, guarded, name_tasters, safe, taking_up
 from redolent.journal import SEALED_DRAFT, Journal
 from redolent.lexicon import LEVELS, Lexicon
 from redolent.practice import (
@@ -157,9 +157,7 @@ class PracticePanel(Panel):
         self.taster_id = self.journal.taster(self.taster.value).id
         self._began = self._now()
         self._until = self._began.timestamp() + 60 * self.minutes.value
-        kept = self.journal.drafts().get(self._draft_key)
-        if self.drill.value == "jars" and kept:
-            self._take_up(json.loads(kept))
+        if self.drill.value == "jars" and self._take_up():
             self._next_jar()
         elif self.drill.value == "jars":
             self.stack(
@@ -602,10 +600,12 @@ class PracticePanel(Panel):
 
     def _half_typed(self) -> dict | None:
         """Give what was typed and not locked in this drill, with what was asked."""
-        kept = json.loads(self.journal.drafts().get(self._answer_key, "{}"))
-        place = kept.get("asked")
-        known = isinstance(place, dict) or place in self.lexicon
-        return kept if kept.get("typed", "").strip() and known else None
+        with taking_up():
+            kept = json.loads(self.journal.drafts()[self._answer_key])
+            place = kept["asked"]
+            known = VagueNote(**place).node if isinstance(place, dict) else place
+            return kept if kept["typed"].strip() and known in self.lexicon else None
+        return None
 
     def _keep_jars(self) -> None:
         """Keep the set until its last answer is locked: it survives a restart, and nothing of it is an event yet."""
@@ -616,10 +616,18 @@ class PracticePanel(Panel):
         kept |= {"way": self.way.value, "told": self._told}
         self.journal.save_draft(self._draft_key, json.dumps(kept))
 
-    def _take_up(self, kept: dict) -> None:
-        self.jars = JarSet(kept["goal"], tuple(Jar(code, node) for code, node in kept["key"].items()))
-        self._seal, self._texts = Seal(kept["commitment"], kept["nonce"]), kept["texts"]
-        self._typed, self._told, self.way.value = kept["typed"], kept["told"], kept["way"]
+    def _take_up(self) -> bool:
+        """Take up the set that waits; say whether there is one."""
+        with taking_up():
+            kept = json.loads(self.journal.drafts()[self._draft_key])
+            jars = JarSet(kept["goal"], tuple(Jar(code, self.lexicon[node].id) for code, node in kept["key"].items()))
+            texts = {code: (str(kept["texts"][code][0]), float(kept["texts"][code][1])) for code in kept["texts"]}
+            told = kept["told"] and (str(kept["told"][0]), float(kept["told"][1]))
+            self.way.value = kept["way"]
+            self._seal, self._texts = Seal(str(kept["commitment"]), str(kept["nonce"])), texts
+            self._typed, self._told, self.jars = str(kept["typed"]), told, jars
+            return True
+        return False
 
     # ---- small things of the screen
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import ipywidgets as w
 
-from redolent.desk.panel import safe
+from redolent.desk.panel import safe, taking_up
 from redolent.journal import Journal
 from redolent.tasting import cautions, dose, grind, setting
 from redolent.tasting.circumstances import ROOM, TASTER
@@ -152,13 +152,19 @@ class SettingOut(w.VBox):
         return {name: getattr(self, name) for name in names}
 
     def _recall(self) -> None:
-        kept = json.loads(self._journal.drafts().get(SETTINGS, "{}"))
+        kept: dict[str, Any] = {}
+        with taking_up():
+            kept = dict(json.loads(self._journal.drafts().get(SETTINGS, "{}")))
         for name, box in self._remembered().items():
             if name in kept and (not hasattr(box, "options") or name == "taster" or kept[name] in _choices(box)):
-                box.value = kept[name]
+                with taking_up():
+                    box.value = kept[name]
         self.taster.options = tuple(taster.name for taster in self._journal.tasters())
-        for row in kept.get("coffees") or [{}] * FEWEST:
-            self._add_row(row)
+        with taking_up():
+            for row in kept.get("coffees", [])[:MOST]:
+                self._add_row(row)
+        while len(self.coffees.children) < FEWEST:
+            self._add_row({})
 
     def _add_row(self, row: dict[str, Any]) -> None:
         number = len(self.coffees.children) + 1

@@ -260,7 +260,8 @@ class TastingPanel(Panel):
         self.marks.serve(codes)
         self.revealed.value = ""
         self._tell_how()
-        self._mark_steps(self._drafts.get(self._step_key, "dry"))
+        step = self._drafts.get(self._step_key)
+        self._mark_steps(step if step in _STEPS else "dry")
         self._show()
 
     def _moved(self) -> None:
