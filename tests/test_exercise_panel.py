@@ -151,16 +151,17 @@ def test_an_exercise_goes_from_the_form_to_the_student_and_back(school, home, tm
     # Jars: the household is asked, then those of the exercise are picked.
     assert student.begin.description == "Begin: Jars"
     student.begin.click()
-    jars = student.part
+    panel = student.part
+    jars = panel.jars
     jars.draw.click()
-    assert "Say which allergies" in jars.trouble.value
+    assert "Say which allergies" in panel.trouble.value
     jars.household.people[-1].value = False
     next(one for one in jars.household.people if "adults" in one.description).value = True
     jars.household.none.value = True
     jars.draw.click()
-    assert jars.trouble.value == ""
-    assert {jar.node for jar in jars.jars.jars} == set(given.exercise.tasks[2].items)
-    jars.onward.click()
+    assert panel.trouble.value == ""
+    assert {jar.node for jar in jars.picked.jars} == set(given.exercise.tasks[2].items)
+    jars.ready.click()
     for _ in range(6):
         jars.answer.value = "rose"
         jars.lock.click()

@@ -30,7 +30,6 @@ from redolent.desk.reading import showable
 from redolent.desk.tasting import TastingPanel
 from redolent.journal import Journal
 from redolent.lexicon import Lexicon
-from redolent.practice.jars import FEWEST
 
 NAMES = {"tasting": "Tasting", "triangle": "Odd cups", "jars": "Jars", "words": "Words"}
 NONE = "<p>Your educator sends you a file, by mail or on a stick. Open it here; it shows what is to be done.</p>"
@@ -38,21 +37,6 @@ WHOLE = (
     "The file holds your journal: your notes, triads, jars and answers, and nobody else's. Send it to your educator by "
     "mail or on a stick; nothing is sent by itself."
 )
-
-
-class JarsOfExercise(PracticePanel):
-    """The jars that an educator chose; the household is asked first, and what it may not meet is replaced."""
-
-    def __init__(self, task: Task, **where) -> None:
-        self._chosen = list(task.items)
-        super().__init__(**where)
-        self.drill.value, self.goal.value = "jars", "weak spots"
-        self.number.value = max(FEWEST, len(self._chosen))
-        for box in (self.taster, self.drill, self.minutes, self.goal, self.family, self.number):
-            box.layout.display = "none"
-
-    def _weak(self) -> list[str]:
-        return self._chosen
 
 
 class ExercisePanel(Panel):
@@ -222,7 +206,7 @@ class ExercisePanel(Panel):
         return (panel,)
 
     def _smell(self, task: Task, taster_id: str) -> tuple[w.Widget, ...]:
-        panel = JarsOfExercise(task, journal=self.journal, lexicon=self.lexicon, folder=self._folder, now=self._now)
+        panel = PracticePanel(self.journal, self.lexicon, self._folder, self._now, chosen=task.items)
         panel.taster.value = self.taster.value
         panel.start()
         return (panel,)
