@@ -170,9 +170,18 @@ class JarDrill(Drill):
         return [code for code in self.picked.codes if code not in self._texts]
 
     def _open(self) -> None:
+        assert self.sealed is not None
         self.smelled = found = self._judge("descriptor")
+        # The seal says to which set an answer belongs; codes come again in other sets.
         rows = [
-            (self.key, one.node, one.code, one.text, one.answered == one.node, self._texts[one.code][1])
+            (
+                self.key,
+                one.node,
+                f"{one.code} {self.sealed.commitment}",
+                one.text,
+                one.answered == one.node,
+                self._texts[one.code][1],
+            )
             for one in found.answers
         ]
         self.learner.record(rows, drop_draft=self._draft_key)
