@@ -87,6 +87,17 @@ class Panel(w.VBox):
         """Show one sentence that says what was wrong, or clear it."""
         self.trouble.value = f'<p class="rd-trouble" role="alert">{safe(sentence)}</p>' if sentence else ""
 
+    def attempt(self, act: Callable[[], Any]) -> None:
+        """Do what somebody asked for; complain in a sentence instead of failing."""
+        self.complain("")
+        try:
+            act()
+        except ValueError as error:
+            self.complain(str(error))
+        except (SQLAlchemyError, OSError) as error:
+            reason = str(getattr(error, "orig", error)).splitlines()[0]
+            self.complain(f"The journal could not be written ({reason}). What you typed is still here; try again.")
+
 
 def taking_up() -> suppress:
     """Pass over what is not such as a panel keeps: an import or a shared file may have brought it."""
@@ -115,13 +126,6 @@ def guarded(act: Callable[..., Any]) -> Callable[..., None]:
 
     @wraps(act)
     def handler(panel: Panel, *_: Any) -> None:
-        panel.complain("")
-        try:
-            act(panel)
-        except ValueError as error:
-            panel.complain(str(error))
-        except (SQLAlchemyError, OSError) as error:
-            reason = str(getattr(error, "orig", error)).splitlines()[0]
-            panel.complain(f"The journal could not be written ({reason}). What you typed is still here; try again.")
+        panel.attempt(lambda: act(panel))
 
     return handler
