@@ -102,8 +102,11 @@ def check(page: Page, state: str) -> None:
     assert serious == [], state
     assert no_overflow(page), state
     if folder := os.environ.get("REDOLENT_SCREENS"):
-        size = page.viewport_size or {}
-        page.locator(".rd-desk").first.screenshot(path=Path(folder) / f"{state} {size.get('width')}.png")
+        size = page.viewport_size
+        assert size is not None
+        page.set_viewport_size(size | {"height": 2500})
+        page.locator(".rd-desk").first.screenshot(path=Path(folder) / f"{state} {size['width']}.png")
+        page.set_viewport_size(size)
 
 
 def no_overflow(page: Page) -> bool:
@@ -358,7 +361,8 @@ def test_alone_a_tasting_goes_from_shuffled_cups_to_the_reveal(place: tuple[str,
         begin(page)
         page.get_by_role("button", name="I am alone").click()
         set_table(page)
-        expect(page.get_by_text("How to be blind to your own cups")).to_be_visible()
+        page.get_by_text("How to be blind to your own cups").click()
+        check(page, "alone")
         for step in ("Hot", "Cool"):
             go_to(page, step)
             page.locator(".rd-open .rd-area").press_sequentially("lemon")

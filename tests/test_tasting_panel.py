@@ -107,10 +107,48 @@ def test_a_table_needs_two_coffees(open_panel, journal, coffees, says):
 
 def test_what_was_tapped_is_kept_beside_the_notes(open_panel, journal):
     panel = open_panel()
-    panel.form.state["taster"][0].value = panel.form.state["room"][3].value = True
+    panel.form.state.taps["taster", "a cold"].value = panel.form.state.taps["room", "noise"].value = True
     fill_in(panel, "Lot 3", "Lot 4")
     kept = [(c.kind, c.value) for c in journal.circumstances(panel.plan.tasting_id)]
     assert sorted(kept) == [("room", "noise"), ("taster", "a cold")]
+
+
+def test_how_the_taster_and_the_room_are_is_corrected_while_tasting(open_panel, journal):
+    panel = open_panel()
+    panel.form.state.taps["taster", "hungry"].value = True
+    fill_in(panel, "Lot 3", "Lot 4")
+    assert panel.state.tapped() == [("taster", "hungry")]
+    panel.state.taps["room", "noise"].value = True
+    panel.state.taps["taster", "hungry"].value = False
+    kept = [(c.kind, c.value) for c in journal.circumstances(panel.plan.tasting_id)]
+    assert sorted(kept) == [("room", "noise"), ("taster", "hungry"), ("taster, over", "hungry")]
+    # The next panel shows what holds now, and notes nothing by showing it.
+    assert open_panel().state.tapped() == [("room", "noise")]
+    assert len(journal.circumstances(panel.plan.tasting_id)) == 3
+
+
+def test_what_is_hot_is_cautioned_of_at_its_step(panel):
+    said = {}
+    for step in STEPS:
+        panel.step.value = step.name
+        said[step.name] = panel.task.value
+    assert [name for name, text in said.items() if "<b>" in text] == ["pour", "crust", "break", "skim", "hot"]
+    assert "Boiling water and steam burn" in said["pour"]
+    assert "Above 65 °C wait" in said["hot"]
+
+
+def test_the_tasting_speaks_in_the_chosen_units(open_panel, tmp_path):
+    panel = open_panel()
+    panel.form.temperature.value, panel.form.mass.value, panel.form.volume.value = "°F", "oz", "US fl oz"
+    assert "°C" not in panel.form.outlook.value + panel.form.cautions.value
+    fill_in(panel, "Lot 3", "Lot 4")
+    panel.step.value = "hot"
+    # By hand: 60 °C are 140 °F, 65 °C are 149 °F; 11 g are 0.388 oz, 200 ml are 6.8 US fl oz.
+    assert "at about 140 °F" in panel.task.value
+    assert "Above 149 °F wait" in panel.task.value
+    (key,) = tmp_path.glob("*key*")
+    assert "0.388 oz" in key.read_text(encoding="utf-8")
+    assert "6.8 US fl oz" in key.read_text(encoding="utf-8")
 
 
 def test_a_grind_trial_ends_in_a_verdict_and_a_next_step(open_panel, journal):
@@ -256,6 +294,8 @@ def test_a_locked_note_is_measured_and_what_comes_later_is_coached(panel, journa
     assert "orchard" in panel.coach.value
     assert "✓" in dict((name, label) for label, name in panel.step.options)["hot"]
     assert panel.table.children[0].state == "locked 12:00"
+    panel.lock_stage()
+    assert "Nothing has changed since" in panel.trouble.value
     panel.table.children[0].text = "fruity, plum"
     assert "not kept yet" in panel.table.children[0].state
     panel.lock_stage()

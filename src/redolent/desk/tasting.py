@@ -13,12 +13,14 @@ from redolent.blind import Seal, seal, verify
 from redolent.coach import ask
 from redolent.desk.check_list import CheckList
 from redolent.desk.clock import Clock
+from redolent.desk.fold import Fold
 from redolent.desk.line_marks import LineMarks
 from redolent.desk.notes import list_notes
 from redolent.desk.pad import Pad
 from redolent.desk.panel import Panel, check_folder, chief, guarded, safe
 from redolent.desk.reading import read_for
 from redolent.desk.setting_out import SettingOut, details
+from redolent.desk.state_form import StateForm
 from redolent.desk.table_sheets import name_table_sheet, write_table_sheets
 from redolent.desk.warmth import Warmth
 from redolent.journal import Coffee, Journal, Note, Plan, Serving, Taster
@@ -37,6 +39,7 @@ from redolent.tasting import (
     solo_steps,
     tell_reveal,
 )
+from redolent.tasting.units import write_celsius
 
 _STEPS = {step.name: step for step in STEPS}
 _SILENCED = ("coach", "silenced")
@@ -89,6 +92,8 @@ class TastingPanel(Panel):
         self.status, self.coach = w.HTML(), w.HTML()
         self.silence = w.Button(description="No more questions in this tasting")
         self.warmth, self.marks = Warmth(self.clock), LineMarks()
+        self.state = StateForm()
+        self.state_fold = Fold("How you are, and the room", self.state)
         self.looked = w.Button(description=_LOOKED)
         self.stood: list[w.Dropdown] = []
         self.lay_open_button = chief("Lay the cups open")
@@ -105,6 +110,8 @@ class TastingPanel(Panel):
         self.warmth.keep.on_click(lambda _: self.note_reading())
         self.marks.keep.on_click(lambda _: self.note_lines())
         self.marks.cup.observe(lambda _: self._show_marks(), "value")
+        for tap in self.state.taps.values():
+            tap.observe(lambda _: self.note_state(), "value")
         self.looked.on_click(lambda _: self.look())
         self.lay_open_button.on_click(lambda _: self.reveal())
         self.save.on_click(lambda _: self.save_reveal())
@@ -160,6 +167,8 @@ class TastingPanel(Panel):
         """Save the notes of this stage as they stand; what is changed later is a coached revision."""
         stage = _STEPS[self.step.value].stage
         saved = self._lock(stage)
+        if not saved and any(locked == stage for _, locked in self.notes):
+            raise ValueError("Nothing has changed since these notes were locked.")
         if not saved:
             raise ValueError("There is no note to lock yet: write what you smell or taste first.")
         self.status.value = f'<p role="status">Locked at {self._now():%H:%M}: {safe(", ".join(saved))}.</p>'
@@ -190,6 +199,12 @@ class TastingPanel(Panel):
         assert self.plan is not None
         serving, stage = self._serving(self.marks.cup.value), _STEPS[self.step.value].stage
         self.marks.note(self.journal, self.plan, serving, stage, self._now())
+
+    @guarded
+    def note_state(self) -> None:
+        """Keep how the taster and the room are now."""
+        if self.plan is not None and not self._moving:
+            self.state.note(self.journal, self.plan, self._now())
 
     @guarded
     def look(self) -> None:
@@ -258,6 +273,9 @@ class TastingPanel(Panel):
             self.clock.pours = self._pours()
         self.warmth.serve(self.journal, plan.tasting_id, codes, plan.setup.get("temperature", "°C"))
         self.marks.serve(codes)
+        self._moving = True
+        self.state.show(self.journal, plan)
+        self._moving = False
         self.revealed.value = ""
         self._tell_how()
         self._mark_steps(self._drafts.get(self._step_key, "dry"))
@@ -273,12 +291,13 @@ class TastingPanel(Panel):
         self._show()
 
     def _show(self) -> None:
+        assert self.plan is not None
         step = _STEPS[self.step.value]
         self.clock.step = step.name
         self.status.value = ""
-        caution = GUIDE[step.stage].caution if step.stage else ""
-        warn = f"<br><b>{safe(caution)}</b>" if caution else ""
-        self.task.value = f"<p>{safe(step.task)}{warn}</p>"
+        unit = self.plan.setup.get("temperature", "°C")
+        task, caution = (safe(write_celsius(said, unit)) for said in (step.task, step.caution))
+        self.task.value = f"<p>{task}{f'<br><b>{caution}</b>' if caution else ''}</p>"
         if step.name == "reveal":
             self._ask_truth()
             return
@@ -295,7 +314,7 @@ class TastingPanel(Panel):
             self.status, self.coach, w.HBox([self.silence]),
             *(self.warmth.widgets if hot or step.name in ("break", "skim") else ()),
             *(self.marks.widgets if hot else ()),
-            self.how, w.HBox([self.looked]),
+            self.state_fold, self.how, w.HBox([self.looked]),
         )  # fmt: skip
 
     def _pad(self, serving: Serving, stage: str) -> Pad:

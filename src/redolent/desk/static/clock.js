@@ -80,7 +80,7 @@ function render({ model, el }) {
   const warmth = (seconds) => {
     const temperatures = model.get("temperatures");
     const at = Math.min(Math.round(seconds / 60), temperatures.length - 1);
-    return temperatures.length ? `about ${temperatures[at]} ${model.get("unit")}` : "";
+    return temperatures.length ? `about ${temperatures[at]}\u00a0${model.get("unit")}` : "";
   };
   const next = (seconds) => {
     const [step, due] = [model.get("step"), model.get("due")];
