@@ -137,6 +137,14 @@ def test_what_is_hot_is_cautioned_of_at_its_step(panel):
     assert "Above 65 °C wait" in said["hot"]
 
 
+def test_at_the_pour_dose_and_water_are_told_as_they_were_set_out(open_panel):
+    panel = open_panel()
+    panel.form.altitude.value = "3000 m"
+    fill_in(panel, "Lot 3", "Lot 4")
+    panel.step.value = "pour"
+    assert "Each cup: 11 g of coffee and 200 ml of water. Water boils at 90.0 °C here" in panel.task.value
+
+
 def test_the_tasting_speaks_in_the_chosen_units(open_panel, tmp_path):
     panel = open_panel()
     panel.form.temperature.value, panel.form.mass.value, panel.form.volume.value = "°F", "oz", "US fl oz"
@@ -214,7 +222,7 @@ def test_a_known_seed_and_a_look_under_a_cup_are_not_blind(open_panel, panel, jo
     assert panel.plan.blinding == "helper"
     panel.look()
     assert journal.plans()[0].blinding == "not blind"
-    assert "Not blind" in panel.how.value
+    assert "Not blind" in panel.before.value
     panel.reveal()
     seeded = fill_in(open_panel(seed=1), "Lot 3", "Lot 4", "Lot 5")
     assert seeded.plan.blinding == "not blind"
@@ -244,8 +252,12 @@ def test_a_tasting_that_is_not_blind_is_kept_out_of_consistency(open_panel, jour
 def test_alone_what_stood_there_is_entered_at_the_reveal(open_panel, journal, tmp_path):
     panel = fill_in(open_panel(), "Lot 3", "Lot 4", way="self-reported")
     assert not list(tmp_path.glob("*key*"))
-    assert "1 × Lot 3" in panel.how.value or "2 × Lot 3" in panel.how.value or "3 × Lot 3" in panel.how.value
+    assert any(f"{cups} × Lot 3" in panel.before.value for cups in (1, 2, 3))
+    # It is read before the first cup is smelled, and folded from then on.
+    assert "<details open>" in panel.before.value
     panel.step.value = "hot"
+    assert panel.before.value == ""
+    assert "<details>" in panel.how.value
     assert panel.looked.description == "I looked under a cup"
     panel.step.value = "reveal"
     assert panel.looked.description == "I looked before I had written"

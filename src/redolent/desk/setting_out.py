@@ -31,10 +31,10 @@ WAYS = {"Somebody pours for me": "helper", "I am alone at the table": "self-repo
 _UNITS = ("volume", "mass", "temperature")
 
 
-def details(title: str, *sentences: str) -> str:
-    """Write sentences that can be unfolded; they are escaped here."""
+def details(title: str, *sentences: str, unfolded: bool = False) -> str:
+    """Write sentences that can be unfolded, or folded; they are escaped here."""
     items = "".join(f"<li>{safe(sentence)}</li>" for sentence in sentences)
-    return f"<details><summary>{safe(title)}</summary><ul>{items}</ul></details>"
+    return f"<details{' open' if unfolded else ''}><summary>{safe(title)}</summary><ul>{items}</ul></details>"
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +136,7 @@ class SettingOut(w.VBox):
             self.state,
             Fold("A trial of the grind", w.HTML(_steps(grind.STEPS)), self.verdict, w.HBox([self.keep_verdict]),
                  self.next_step),
-            self.ready, self.cautions, self.way,
+            self.ready, self.cautions, w.HTML("<h3>Who pours</h3>"), self.way,
         )  # fmt: skip
 
     def _remembered(self) -> dict[str, Any]:

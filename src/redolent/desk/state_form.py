@@ -1,5 +1,6 @@
 """How the taster is and how the room is: one tap each, at set-out and whenever it changes."""
 
+from collections import Counter
 from datetime import datetime
 
 import ipywidgets as w
@@ -44,11 +45,6 @@ class StateForm(w.VBox):
 
 
 def find_state(journal: Journal, plan: Plan) -> set[tuple[str, str]]:
-    """Give how the taster and the room are by the last word of the journal, as (kind, value)."""
-    state: set[tuple[str, str]] = set()
-    for one in journal.circumstances(plan.tasting_id):
-        if one.kind.endswith(OVER):
-            state.discard((one.kind.removesuffix(OVER), one.value))
-        else:
-            state.add((one.kind, one.value))
-    return state
+    """Give how the taster and the room are, as (kind, value): what was tapped on once more than off."""
+    taps = Counter((one.kind, one.value) for one in journal.circumstances(plan.tasting_id))
+    return {(kind, value) for kind, value in taps if taps[kind, value] > taps[kind + OVER, value]}

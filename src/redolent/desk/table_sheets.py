@@ -47,13 +47,14 @@ def write_table_sheets(
             sealed.key["order"],
             Seal(plan.commitment, sealed.nonce),
             names,
-            dose=_tell_dose(plan.setup),
+            dose=tell_dose(plan.setup),
             **about,
         )
         paths["key"].write_text(secret, encoding="utf-8")
 
 
-def _tell_dose(setup: Mapping[str, Any]) -> str:
+def tell_dose(setup: Mapping[str, Any]) -> str:
+    """Say what goes into a cup, in the units that were chosen."""
     grams, unit = setup["dose_g"], setup.get("mass", "g")
     mass = f"{grams:g} g" if unit == "g" else write_mass(grams, unit)
     return f"{mass} of coffee and {write_volume(setup['cup_ml'], setup.get('volume', 'ml'))} of water"

@@ -21,7 +21,7 @@ from redolent.desk.panel import Panel, check_folder, chief, guarded, safe
 from redolent.desk.reading import read_for
 from redolent.desk.setting_out import SettingOut, details
 from redolent.desk.state_form import StateForm
-from redolent.desk.table_sheets import name_table_sheet, write_table_sheets
+from redolent.desk.table_sheets import name_table_sheet, tell_dose, write_table_sheets
 from redolent.desk.warmth import Warmth
 from redolent.journal import Coffee, Journal, Note, Plan, Serving, Taster
 from redolent.lexicon import Lexicon
@@ -35,6 +35,7 @@ from redolent.tasting import (
     design_tasting,
     find_coffee,
     lay_open,
+    plan_water,
     reveal_sheet,
     solo_steps,
     tell_reveal,
@@ -84,7 +85,7 @@ class TastingPanel(Panel):
         self.begin = chief("Draw the order and set the table")
         self.step = w.ToggleButtons(options=[(step.label, step.name) for step in STEPS])
         self.step.add_class("rd-steps")
-        self.task, self.how = w.HTML(), w.HTML()
+        self.task, self.before, self.how = w.HTML(), w.HTML(), w.HTML()
         self.clock = Clock()
         self.table = w.VBox()
         self.table.add_class("rd-pads")
@@ -277,7 +278,6 @@ class TastingPanel(Panel):
         self.state.show(self.journal, plan)
         self._moving = False
         self.revealed.value = ""
-        self._tell_how()
         self._mark_steps(self._drafts.get(self._step_key, "dry"))
         self._show()
 
@@ -298,6 +298,10 @@ class TastingPanel(Panel):
         unit = self.plan.setup.get("temperature", "°C")
         task, caution = (safe(write_celsius(said, unit)) for said in (step.task, step.caution))
         self.task.value = f"<p>{task}{f'<br><b>{caution}</b>' if caution else ''}</p>"
+        if step.name == "pour":
+            water = plan_water(self.plan.setup.get("altitude_m", 0.0)).advice
+            self.task.value += f"<p>Each cup: {tell_dose(self.plan.setup)}. {safe(write_celsius(water, unit))}</p>"
+        self._tell_how()
         if step.name == "reveal":
             self._ask_truth()
             return
@@ -309,7 +313,7 @@ class TastingPanel(Panel):
         self._show_marks()
         self._tell_coach()
         self.stack(
-            self.step, self.task, self.clock, self.table, self.trouble,
+            self.step, self.task, self.before, self.clock, self.table, self.trouble,
             w.HBox([self.lock, self.onward] if step.stage else [self.onward]),
             self.status, self.coach, w.HBox([self.silence]),
             *(self.warmth.widgets if hot or step.name in ("break", "skim") else ()),
@@ -457,21 +461,28 @@ class TastingPanel(Panel):
             self.marks.show(self.journal, serving, stage)
 
     def _tell_how(self) -> None:
+        """Say how the tasting is kept blind: before the first cup is smelled, and below for who looks it up later."""
+        assert self.plan is not None
+        first = self.step.value == "dry"
+        told = self._how(unfolded=first and not self.notes)
+        for box, value in ((self.before, told if first else ""), (self.how, "" if first else told)):
+            box.value, box.layout.display = value, "" if value else "none"
+        self.looked.layout.display = "none" if self.plan.blinding == "not blind" else ""
+
+    def _how(self, *, unfolded: bool) -> str:
         assert self.plan is not None
         if self.plan.blinding == "not blind":
-            self.how.value = "<p><b>Not blind.</b> This tasting stays out of consistency.</p>"
-        elif self._alone:
+            return "<p><b>Not blind.</b> This tasting stays out of consistency.</p>"
+        if self._alone:
             letters = ascii_uppercase[: len(self.plan.coffees)] * self.plan.setup["cups"]
-            names = self._names()
             repeats = self.journal.pourer_plan(self.plan.tasting_id).key["repeats"]
-            self.how.value = details("How to be blind to your own cups", *solo_steps(names, letters + repeats))
-        else:
-            table, key = (name_table_sheet(kind, self._started) for kind in ("table", "key"))
-            self.how.value = (
-                f'<p class="rd-quiet">The pourer\'s key is in the file <b>{safe(key)}</b>: hand it to whoever pours, '
-                f"and do not open it. The table sheet is <b>{safe(table)}</b>.</p>"
-            )
-        self.looked.layout.display = "none" if self.plan.blinding == "not blind" else ""
+            steps = solo_steps(self._names(), letters + repeats, tell_dose(self.plan.setup))
+            return details("How to be blind to your own cups", *steps, unfolded=unfolded)
+        table, key = (name_table_sheet(kind, self._started) for kind in ("table", "key"))
+        return (
+            f'<p class="rd-quiet">The pourer\'s key is in the file <b>{safe(key)}</b>: hand it to whoever pours, '
+            f"and do not open it. The table sheet is <b>{safe(table)}</b>.</p>"
+        )
 
     def _ask_truth(self) -> None:
         assert self.plan is not None
