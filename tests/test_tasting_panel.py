@@ -321,8 +321,8 @@ def test_the_coach_is_quiet_while_a_note_is_open_and_when_told_so(panel):
     first, second, *_ = panel.table.children
     first.text = "fruity"
     panel.lock_stage()
+    assert "Why this question" in panel.coach.value
     second.text = "floral"
-    panel._tell_coach()
     assert panel.coach.value == ""
     panel.lock_stage()
     assert panel.coach.value.count("Why this question") == 2

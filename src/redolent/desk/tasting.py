@@ -343,14 +343,13 @@ class TastingPanel(Panel):
         return pad
 
     def _typed(self, serving: Serving, stage: str) -> None:
-        self._take(serving, stage)
-
-    def _take(self, serving: Serving, stage: str) -> None:
-        """Light and keep what was typed."""
+        """Light and keep what was typed; a question about another cup goes while this note is open."""
         pad, note, key = self.pads[serving.id, stage], self.notes.get((serving.id, stage)), _draft_key(serving, stage)
         self._read(pad)
         self._keep(pad, key, note.text if note else "")
         self._tell_state(serving, stage)
+        if note is None and self.coach.value:
+            self._tell_coach()
 
     def _keep(self, pad: Pad, key: str, saved: str) -> None:
         text = pad.text
