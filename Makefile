@@ -18,6 +18,7 @@ test: install-test chromium check
 check: install-test
 	$(BIN)/ruff check
 	$(BIN)/ruff format --check
+	$(BIN)/mypy
 	$(BIN)/lint-imports --no-cache
 	$(BIN)/redolent lexicon check
 

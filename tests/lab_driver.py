@@ -132,7 +132,9 @@ def _end(child: "subprocess.Popen[str]") -> None:
 
 
 @contextmanager
-def chromium_page(url: str, size: tuple[int, int] = DESKTOP, asked: list[str] | None = None) -> Iterator[Page]:
+def chromium_page(
+    url: str, size: tuple[int, int] = DESKTOP, asked: list[str] | None = None, touch: bool = False
+) -> Iterator[Page]:
     """Open the address in Chromium and wait until the notebook's kernel is ready; list in `asked` what it asks for."""
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(
@@ -140,7 +142,8 @@ def chromium_page(url: str, size: tuple[int, int] = DESKTOP, asked: list[str] | 
             args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"],
         )
         try:
-            page = browser.new_context(viewport={"width": size[0], "height": size[1]}).new_page()
+            viewport = {"width": size[0], "height": size[1]}
+            page = browser.new_context(viewport=viewport, has_touch=touch).new_page()
             if asked is not None:
                 page.on("request", lambda request: asked.append(request.url))
                 page.on("websocket", lambda socket: asked.append(socket.url))

@@ -15,6 +15,7 @@ from typer.testing import CliRunner
 import redolent
 from redolent.cli import app
 from redolent.cli.reading import split_notes
+from redolent.journal import Journal
 
 README = Path(__file__).resolve().parents[1] / "README.md"
 MENTION = {
@@ -416,22 +417,39 @@ def test_real_command_prints_on_a_narrow_terminal(encoding):
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no such pipes")
-def test_real_command_ends_quietly_when_nobody_listens():
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["--help"],
+        ["read", "--json"],
+        ["lexicon", "find", "quince"],
+        ["lexicon", "export"],
+        ["class"],
+        ["exercise"],
+        ["export", "out.jsonl"],
+        ["journal", "check"],
+    ],
+    ids=" ".join,
+)
+def test_real_command_ends_quietly_when_nobody_listens(arguments, tmp_path):
+    Journal.open(tmp_path / "journal.db").close()
     reader, writer = os.pipe()
     os.close(reader)
-    command = Path(sysconfig.get_path("scripts")) / "redolent"
+    command = "from redolent.cli import main; main()"
     try:
         result = subprocess.run(
-            [command, "read", "--json"],
+            [sys.executable, "-c", command, *arguments],
             input=b"quince\n" * 5000,
             stdout=writer,
             stderr=subprocess.PIPE,
+            env=os.environ | {"REDOLENT_JOURNAL": str(tmp_path / "journal.db")},
+            cwd=tmp_path,
             check=False,
             timeout=60,
         )
     finally:
         os.close(writer)
-    assert b"Traceback" not in result.stderr
+    assert result.stderr == b""
 
 
 # The README

@@ -408,8 +408,33 @@ def test_any_cell_of_a_shared_file_ends_in_a_sentence_or_a_journal_that_reads(
         assert [journal.score(run.id) for run in journal.runs()]
         assert journal.tastings()
         assert journal.servings()
+        assert [journal.open_plan(plan.tasting_id) for plan in journal.plans()]
         for taster in journal.tasters():
             assert journal.personal_words(taster.id)
+
+
+@pytest.mark.parametrize(
+    ("column", "value"),
+    [
+        ("setup", "plum"),
+        ("setup", "[]"),
+        ("setup", "[" * 100_000),
+        ("coffees", "7"),
+        ("coffees", "[7]"),
+        ("key", '"AB"'),
+        ("blinding", "none"),
+    ],
+)
+def test_plan_that_nobody_could_read_is_refused(
+    tmp_path: Path, shared_lines: list[dict], column: str, value: str
+) -> None:
+    head, *lines = json.loads(json.dumps(shared_lines))
+    next(line["row"] for line in lines if line["table"] == "tasting_plan")[column] = value
+    seal(tmp_path / "file", head, lines)
+    with Journal.open(":memory:") as journal:
+        with pytest.raises(ValueError, match=r"is no JSON|holds what no plan does"):
+            collect(journal, tmp_path / "file")
+        assert journal.plans() == []
 
 
 # ---- any merges of any subset in any order

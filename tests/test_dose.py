@@ -21,6 +21,7 @@ from redolent.tasting.units import (
     parse_volume,
     to_celsius,
     to_fahrenheit,
+    write_celsius,
     write_mass,
     write_temperature,
     write_volume,
@@ -79,6 +80,15 @@ def test_units_are_written_as_chosen():
     assert write_mass(11, "oz") == "0.388 oz"
     assert write_temperature(92, "°F") == "198 °F"
     assert to_celsius(to_fahrenheit(93.5)) == pytest.approx(93.5)
+
+
+def test_the_degrees_of_a_sentence_are_written_as_chosen():
+    # Common practice states the target as 92–96 °C and as 198–205 °F; the others by hand.
+    said = "Boils at 95.0 °C, target 92 to 96 °C; between the room's 21 and 101 °C; 4 minutes."
+    assert write_celsius(said, "°C") == said
+    assert write_celsius(said, "°F") == (
+        "Boils at 203.0 °F, target 198 to 205 °F; between the room's 70 and 214 °F; 4 minutes."
+    )
 
 
 # --- dose

@@ -23,8 +23,6 @@ from redolent.classroom import (
 )
 from redolent.journal import Journal
 from redolent.journal.collect import collect
-from redolent.journal.entries import timed
-from redolent.journal.schema import DrillEvent
 from redolent.journal.shared import share
 from redolent.lexicon import Lexicon
 from redolent.triangle import design_run
@@ -89,12 +87,13 @@ def test_what_is_wrong_with_an_exercise_is_said_in_a_sentence(wrong, said):
         read_exercise(wrong)
 
 
-def smell_jars(journal: Journal, taster_id: str, places) -> None:
-    """Answer jars, as the Practice notebook does."""
-    with journal._write() as session:
-        for node in places:
-            about = {"taster_id": taster_id, "asked": "jar", "answered": node, "correct": True}
-            session.add(DrillEvent(drill="jars", node=node, **about, **timed()))
+def smell_jars(journal: Journal, taster_id: str, places, sealed: str = "") -> None:
+    """Answer jars as the Practice notebook does; those of a set tell its seal beside the code."""
+    rows = [
+        {"drill": "jars", "node": node, "asked": f"{number} {sealed}".strip(), "answered": node, "correct": True}
+        for number, node in enumerate(places, 217)
+    ]
+    journal.record_drills(taster_id, rows)
 
 
 def begin_run(journal: Journal, taster_id: str):
@@ -134,11 +133,12 @@ def test_an_exercise_goes_out_and_comes_back(tmp_path):
         for cup in cups:
             home.save_note(taster_id=ada.id, serving_id=cup.id, stage="warm", text="lemon, sour")
         run = begin_run(home, ada.id)
-        note_begun(home, opened, ada.id, "triangle", run.id)
+        note_begun(home, opened, ada.id, 1, run.id)
         for _ in range(3):
             triad = home.next_triad(run.id)
             home.answer(triad.id, odd_code=triad.codes[0])
-        smell_jars(home, ada.id, opened.exercise.tasks[2].items)
+        note_begun(home, opened, ada.id, 2, "5ea1")
+        smell_jars(home, ada.id, opened.exercise.tasks[2].items, "5ea1")
         answer_words(home, opened, ada.id, {"tongue/sour": "as lemon juice is", "tongue/bitter": "as quinine is"})
         assert track_exercise(home, opened)["finished"].all()
         share(home, tmp_path / "back.jsonl", taster_id=ada.id)
@@ -153,6 +153,31 @@ def test_an_exercise_goes_out_and_comes_back(tmp_path):
         assert tracked["finished"].all()
         assert set(school.notes_frame()["coffee"]) == {"Monte Vespil", "Gatundiri Ridge"}
         assert review_class(school).attendance.tasters["triads"].tolist() == [3]
+
+
+def jars_done(journal: Journal, given) -> list[tuple[int, int]]:
+    tracked = track_exercise(journal, given)
+    return [(row.done, row.of) for row in tracked[tracked["task"] == "jars"].itertuples()]
+
+
+def test_jars_count_for_the_part_that_they_were_begun_for():
+    jars = "[[task]]\nkind = 'jars'\nplaces = ['rose', 'basil', 'ginger']\n"
+    with Journal.open(":memory:") as journal:
+        ada = journal.taster("Ada")
+        given = set_exercise(journal, read_exercise("title = 'x'\ninstructions = 'y'\n" + 2 * jars))
+        rose, basil, ginger = given.exercise.tasks[0].items
+        # Smelled before, or in a set of the Practice notebook: not this part.
+        smell_jars(journal, ada.id, (rose, basil, ginger))
+        smell_jars(journal, ada.id, (rose, basil, ginger), "another")
+        assert jars_done(journal, given) == [(0, 3), (0, 3)]
+        note_begun(journal, given, ada.id, 1, "second")
+        assert jars_done(journal, given) == [(0, 3), (0, 3)]
+        # Two of the three were replaced; each that replaces one counts for it, and what fills up a set for none.
+        smell_jars(journal, ada.id, (rose, "orchard/pome/quince", "bakery"), "second")
+        assert jars_done(journal, given) == [(0, 3), (3, 3)]
+        note_begun(journal, given, ada.id, 0, "first")
+        smell_jars(journal, ada.id, ("a", "b", "c", "d", "e", "f"), "first")
+        assert jars_done(journal, given) == [(3, 3), (3, 3)]
 
 
 def test_a_spoilt_exercise_in_a_file_is_passed_over():

@@ -153,3 +153,89 @@ def test_an_exercise_goes_out_and_comes_back(school: str, home: str, place: Path
         tracked = track_exercise(journal, given)
         assert tracked[tracked["taster"] == name]["finished"].all()
         assert journal.circumstances(kind="check-list")
+
+
+def test_its_odd_cups_and_jars_go_out_and_come_back(school: str, home: str, place: Path) -> None:
+    title, name = "Odd cups and jars", "Teo Brandt"
+    words = ("rose", "ginger", "lavender", "basil", "honey", "vinegar")
+    with chromium_page(school, TABLET) as page:
+        begin(page)
+        page.get_by_role("button", name="Set an exercise").click()
+        page.get_by_label("Title").fill(title)
+        page.get_by_label("Instructions").fill("Ask somebody to prepare the jars.")
+        page.get_by_role("button", name="Odd cups", exact=True).click()
+        page.get_by_label("Triads").fill("3")
+        tasks = page.locator(".rd-answer textarea[placeholder*='a line each']")
+        tasks.nth(0).fill("Monte Vespil\nGatundiri Ridge")
+        press(page, "Another task")
+        expect(tasks).to_have_count(3, timeout=WAIT)  # with that of the check-list, which is folded
+        page.get_by_role("button", name="Jars", exact=True).nth(1).click()
+        page.get_by_label("In the jars").fill("\n".join(words))
+        page.keyboard.press("Tab")
+        press(page, "Make the exercise")
+        expect(page.get_by_text("for your students")).to_be_visible(timeout=WAIT)
+    with Journal.open(place / "school.db") as journal:
+        (given,) = [one for one in list_exercises(journal) if one.exercise.title == title]
+    out = max(folder_of(place / "school").glob("exercise *.jsonl"))
+
+    with chromium_page(home, TABLET) as page:
+        begin(page)
+        with page.expect_file_chooser() as chosen:
+            page.get_by_role("button", name="Open the file that you were sent").click()
+        chosen.value.set_files(out)
+        expect(page.get_by_text("Ask somebody to prepare the jars.").first).to_be_visible(timeout=WAIT)
+        page.get_by_label("Taster").fill(name)
+        page.keyboard.press("Tab")
+        press(page, "Begin: Odd cups")
+        expect(page.get_by_label("Triads", exact=True)).to_have_value("3", timeout=WAIT)
+        expect(page.get_by_placeholder("its name").nth(0)).to_have_value("Monte Vespil")
+        look(page, "exercise-odd-cups")
+        press(page, "Draw the serving order and begin")
+        page.get_by_text("All cups look alike").click()
+        press(page, "The cups are ready")
+        for number in (1, 2, 3):
+            expect(page.get_by_role("heading", name=f"Triad {number} of 3")).to_be_visible(timeout=WAIT)
+            page.locator(".rd-cups button").first.click()
+            press(page, "Lock my answer")
+        expect(page.get_by_text("The numbers")).to_be_visible(timeout=WAIT)
+        press(page, "Back to the exercise")
+        # The panel goes on to the part that is still to be done.
+        press(page, "Begin: Jars")
+        page.get_by_label("adults only").check()
+        page.get_by_label("Anything else").fill("ginger")
+        page.keyboard.press("Tab")
+        look(page, "exercise-jars")
+        check(page, "the jars")
+        press(page, "Pick the jars")
+        expect(page.get_by_text("6 jars are picked")).to_be_visible(timeout=WAIT)
+        assert page.get_by_text("lavender").count() == 0
+        press(page, "The jars are ready")
+        for number in range(1, 7):
+            # The box of the jar before is emptied with the heading of the next.
+            expect(page.get_by_role("heading", name=f"({number} of 6)")).to_be_visible(timeout=WAIT)
+            expect(page.locator(".rd-answer textarea")).to_have_value("")
+            page.locator(".rd-answer textarea").fill(words[number - 1])
+            press(page, "Lock the answer")
+        expect(page.get_by_text("The jars are open")).to_be_visible(timeout=WAIT)
+        look(page, "exercise-jars-open")
+        press(page, "Back to the exercise")
+        expect(page.get_by_text("All is done.")).to_be_visible(timeout=WAIT)
+        press(page, "Write the file to send back")
+        expect(page.get_by_text("for my educator")).to_be_visible(timeout=WAIT)
+    back = max(folder_of(place / "home").glob("for my educator *.jsonl"))
+    inbox = place / "inbox of odd cups and jars"
+    inbox.mkdir()
+    back.rename(inbox / back.name)
+
+    with chromium_page(school, TABLET) as page:
+        begin(page)
+        page.locator(".rd-desk").first.get_by_label("Folder").fill(str(inbox))
+        page.keyboard.press("Tab")
+        press(page, "Collect")
+        # Ginger was replaced, and its part is done all the same.
+        expect(page.get_by_text(f"{name}: triangle 3 of 3, jars 6 of 6")).to_be_visible(timeout=WAIT)
+    with Journal.open(place / "school.db") as journal:
+        tracked = track_exercise(journal, given)
+        assert tracked[tracked["taster"] == name]["finished"].all()
+        drills = journal.drills_frame(journal.find_taster(name).id)
+        assert "ginger" not in " ".join(drills["node"])

@@ -6,8 +6,8 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from redolent.classroom import gather, list_exercises, read_exercise, track_exercise
-from redolent.desk import ClassPanel, ExercisePanel
+from redolent.classroom import gather, list_exercises, open_exercise, read_exercise, track_exercise
+from redolent.desk import ClassPanel, ExercisePanel, PracticePanel
 from redolent.desk.exercise import name_parts
 from redolent.journal import Journal
 
@@ -151,16 +151,17 @@ def test_an_exercise_goes_from_the_form_to_the_student_and_back(school, home, tm
     # Jars: the household is asked, then those of the exercise are picked.
     assert student.begin.description == "Begin: Jars"
     student.begin.click()
-    jars = student.part
+    panel = student.part
+    jars = panel.jars
     jars.draw.click()
-    assert "Say which allergies" in jars.trouble.value
+    assert "Say which allergies" in panel.trouble.value
     jars.household.people[-1].value = False
     next(one for one in jars.household.people if "adults" in one.description).value = True
     jars.household.none.value = True
     jars.draw.click()
-    assert jars.trouble.value == ""
-    assert {jar.node for jar in jars.jars.jars} == set(given.exercise.tasks[2].items)
-    jars.onward.click()
+    assert panel.trouble.value == ""
+    assert {jar.node for jar in jars.picked.jars} == set(given.exercise.tasks[2].items)
+    jars.ready.click()
     for _ in range(6):
         jars.answer.value = "rose"
         jars.lock.click()
@@ -240,6 +241,65 @@ def test_samples_that_were_sent_are_tasted_by_their_codes(school, home, tmp_path
     assert set(school.notes_frame()["coffee"]) == {"Monte Vespil", "Gatundiri Ridge"}
     (given,) = list_exercises(school)
     assert track_exercise(school, given)["finished"].all()
+
+
+def choose_household(panel) -> None:
+    next(one for one in panel.household.people if "adults" in one.description).value = True
+    panel.household.none.value = True
+
+
+def smell_all(panel) -> None:
+    panel.jars.ready.click()
+    while panel.jars.smelled is None:
+        panel.jars.answer.value = "rose"
+        panel.jars.lock.click()
+
+
+def test_jars_that_the_household_may_not_meet_are_replaced_and_the_part_is_finished(school, home, tmp_path):
+    educator = ClassPanel(school, home=tmp_path, now=Watch())
+    fill_in(educator, ("jars", "rose\nginger\nlavender\nbasil\nhoney\nvinegar\nhazelnut", 0))
+    educator.form.make.click()
+    (file,) = tmp_path.glob("exercise *.jsonl")
+    (given,) = list_exercises(school)
+    # A set of one's own waits in the Practice notebook.
+    own = PracticePanel(home, folder=tmp_path, now=Watch(), chosen=given.exercise.tasks[0].items)
+    own.taster.value = "Ada Frith"
+    own.start()
+    choose_household(own)
+    own.jars.draw.click()
+    student = ExercisePanel(home, folder=tmp_path, now=Watch())
+    hand_over(student, file)
+    student.taster.value = "Ada Frith"
+    student.begin.click()
+    assert "Another set of jars still waits" in student.trouble.value
+    smell_all(own)
+    # The very places of the exercise, and yet nothing of it.
+    student.show()
+    assert "Jars 0 of 7" in student.state.value
+
+    student.begin.click()
+    panel = student.part
+    choose_household(panel)
+    panel.household.none.value, panel.household.avoided.value = False, "ginger, honey"
+    panel.jars.draw.click()
+    assert panel.trouble.value == ""
+    assert len(panel.jars.picked.jars) == 7
+    assert len({jar.node for jar in panel.jars.picked.jars} & set(given.exercise.tasks[0].items)) == 5
+    # Away and back: the set of this part is taken up again, here or in the Practice notebook.
+    student.back.click()
+    student.begin.click()
+    smell_all(student.part)
+    student.back.click()
+    assert "All is done" in student.state.value
+    # As the journal finds names: without regard to case.
+    student.taster.value = " ada frith "
+    assert "All is done" in student.state.value
+    student.to_send.click()
+    with Journal.open(":memory:") as collecting:
+        open_exercise(collecting, file)
+        gather(collecting, tmp_path)
+        tracked = track_exercise(collecting, given)
+        assert tracked[["taster", "done", "of", "finished"]].to_numpy().tolist() == [["Ada Frith", 7, 7, True]]
 
 
 def test_parts_of_a_kind_are_told_apart(home):

@@ -410,6 +410,13 @@ def test_encoding_is_detected_and_said(encoding: str) -> None:
             decode(text.encode("utf-8"), "x", wrong)
 
 
+def test_a_few_letters_do_not_settle_the_encoding() -> None:
+    raw = "Datum;Kaffee;Notizen\n13.02.2025;Höhe;süß wie Quitte\n14.02.2025;Höhe;Feige\n".encode("cp1252")
+    with pytest.raises(Unclear, match="süß") as asked:
+        decode(raw, "x", None)
+    assert {"mac_roman", "cp1250"} <= set(asked.value.answers)
+
+
 def test_encoding_that_only_a_reader_can_tell_is_asked() -> None:
     raw = "date,notes\n2026-03-01,Crème brûlée\n".encode("cp1252")
     with pytest.raises(Unclear, match="cp1252 makes '2026-03-01,Crème' of it") as asked:
@@ -426,6 +433,12 @@ def test_what_is_no_text_is_refused(tmp_path: Path) -> None:
 
 
 # ---- hostile files
+
+
+@pytest.mark.skipif(os.name != "posix", reason="devices are POSIX's")
+def test_file_without_an_end_is_refused() -> None:
+    with pytest.raises(ValueError, match="zero is larger than 64 MiB"):
+        read_sheet(Path("/dev/zero"))
 
 
 def book_with(sheet: str, **parts: str) -> bytes:
@@ -655,12 +668,12 @@ def test_in_a_terminal_it_asks(tmp_path: Path, command: Callable[..., str], monk
     command("import", tmp_path / "notes.csv", typed="3\n2\n4\nInes\nn\n", code=1)
 
 
-@pytest.mark.skipif(os.name != "posix" or os.geteuid() == 0, reason="needs a folder that is read-only")
 def test_nothing_lands_where_the_list_cannot_be_written(tmp_path: Path, command: Callable[..., str]) -> None:
     folder = tmp_path / "in"
     folder.mkdir()
     (folder / "notes.csv").write_text("date,notes\n2026-03-01,plum\n,fig\n")
-    folder.chmod(0o500)
+    # A folder in the way of the list, which stops root, too.
+    (folder / "notes.not-imported.csv").mkdir()
     assert "cannot be used" in command("import", folder / "notes.csv", "--taster", "Ines", "--stage", "hot", code=1)
     with Journal.open(tmp_path / "j.db") as journal:
         assert journal.notes() == []

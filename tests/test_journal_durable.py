@@ -20,6 +20,7 @@ from typer.testing import CliRunner
 from redolent.cli.app import app
 from redolent.journal import Journal, JournalError, Note, backup
 from redolent.journal.check import check
+from redolent.journal.error import DamagedError
 from redolent.journal.place import locate
 from redolent.journal.recovery import recover
 
@@ -206,6 +207,37 @@ def test_flipped_bytes_are_said_or_do_no_harm(sound: tuple[Path, list[str]], tmp
             assert len(set(saved) - set(found)) <= 8, number
     assert any("the file is damaged" in reason for reason in said)
     assert all(reason.endswith(".") and "Traceback" not in reason for reason in said)
+
+
+@pytest.mark.parametrize(
+    ("column", "value"),
+    [
+        ("text", "CAST(text AS BLOB)"),
+        ("at", "replace(at, '-', ':')"),
+        ("at", "x'00'"),
+        ("utc_offset", "99999"),
+        ("text", "CAST(x'ff' AS TEXT)"),
+    ],
+)
+def test_value_that_became_something_else_is_said_and_left_out_of_the_copy(path: Path, column: str, value: str) -> None:
+    # One flipped bit makes a text a blob, or a time none; no page tells of it.
+    with Journal.open(path) as journal:
+        fill(journal, 3)
+    execute(path, "DROP TRIGGER note_no_update")
+    execute(path, f"UPDATE note SET {column} = {value} WHERE text LIKE '1%'")
+    before = path.read_bytes()
+    with pytest.raises(DamagedError, match="the file is damaged; bring back a copy"):
+        texts(path)
+    code, said = run("check", "--journal", path)
+    assert code == 1
+    assert "the file is damaged" in said or "The table note holds what cannot be read" in said
+    assert path.read_bytes() == before
+    found = recover(path)
+    # What is no UTF-8 is kept as far as it is.
+    rest = [text for text in texts(found.path) if text != "\ufffd"]
+    assert rest == ["0 quince ", "2 quince "]
+    assert found.lost == (0 if "ff" in value else 1)
+    assert check(locate(found.path)).findings == ()
 
 
 def test_damaged_schema_that_no_text_can_quote_is_said(path: Path) -> None:

@@ -84,6 +84,38 @@ def test_what_others_wrote_stays(path: Path) -> None:
         assert journal.taster("Bruna Quist").id != bruna
 
 
+def test_drafts_go_with_their_taster_and_no_other_does(path: Path) -> None:
+    words = "a-word-of-Zoë's"
+    with Journal.open(path) as journal:
+        zoe, big = journal.taster("Zoë"), journal.taster("Big Zoë")
+        coffees = [journal.coffee(name).id for name in ("Low", "High")]
+        plan = journal.plan_tasting(
+            taster_id=zoe.id, name="Saturday", blinding="helper", coffees=coffees, codes=["217", "538"],
+            key={"order": "AB"}, commitment="c", nonce="n",
+        )  # fmt: skip
+        (cup, _) = journal.servings(plan.tasting_id)
+        # As the panels keep them; JSON writes the name in ASCII.
+        theirs = {
+            "note": json.dumps({"taster": "ZOË ", "text": words}),
+            f"tasting {cup.id} hot": words,
+            f"tasting step {plan.tasting_id}": "hot",
+            f"practice name {zoe.id}": json.dumps({"typed": words}),
+            f"taster_{zoe.id.replace('-', '')}/pad": words,
+            f"exercise words {plan.tasting_id[::-1]} Zoë": json.dumps({"orchard": words}),
+        }
+        others = {
+            "other": json.dumps({"taster": "Teo", "text": "Zoë said quince"}),
+            f"exercise words {plan.tasting_id[::-1]} Big Zoë": json.dumps({"orchard": "mine"}),
+            f"practice name {big.id}": "[" * 100_000,
+        }
+        for key, text in {**theirs, **others}.items():
+            journal.save_draft(key, text)
+        journal.forget(zoe.id)
+        assert journal.drafts() == others
+    assert json.dumps(words)[1:-1].encode() not in bytes_of(path.parent)
+    assert words.encode() not in bytes_of(path.parent)
+
+
 def test_database_lets_only_the_forgotten_go(path: Path) -> None:
     with Journal.open(path) as journal:
         journal.forget(fill(journal))

@@ -19,10 +19,10 @@ from redolent.cli.app import app
 from redolent.journal import Journal, JournalError, Note, Plan, Run
 from redolent.journal.check import check
 from redolent.journal.collect import collect, restore
-from redolent.journal.export import export
+from redolent.journal.export import FORMATS, export
 from redolent.journal.migration import _known
 from redolent.journal.roles import login_of
-from redolent.journal.schema import Base
+from redolent.journal.schema import SEALED_DRAFT, Base, Taster
 from redolent.journal.shared import share
 
 pytestmark = pytest.mark.postgresql
@@ -355,6 +355,26 @@ def test_educator_exports_and_shares_all_that_is_open(school: School, tmp_path: 
     assert plan.encode() not in written
 
 
+@pytest.mark.parametrize("format", FORMATS)
+def test_key_of_jars_that_wait_leaves_the_server_with_nobody(school: School, tmp_path: Path, format: str) -> None:
+    secret = "the-nonce-of-the-jars"
+    with open_as(school.ines) as ines, open_as(school.educator) as educator:
+        ines.save_draft(f"{SEALED_DRAFT}{school.ids['Ines']}", secret)
+        ines.save_draft("pad", "half a fig")
+        educator.save_draft(f"{SEALED_DRAFT}{school.ids['Teo']}", secret)
+    logins = {"ines": (school.ines, 1, 1), "educator": (school.educator, 0, 1), "teo": (school.teo, 0, 0)}
+    for name, (login, drafts, sealed) in (logins | {"administrator": (school.administrator, 1, 2)}).items():
+        place = tmp_path / name
+        with open_as(login) as journal:
+            counts = export(journal, place, format)
+            assert (counts["draft"], counts["sealed"]) == (drafts, sealed), name
+        written = b"".join(file.read_bytes() for file in (place.iterdir() if place.is_dir() else [place]))
+        assert secret.encode() not in written, name
+        assert (b"half a fig" in written) == bool(drafts)
+    with open_as(school.ines) as ines:
+        assert ines.drafts()[f"{SEALED_DRAFT}{school.ids['Ines']}"] == secret
+
+
 def test_educator_collects_and_a_taster_does_not(school: School, tmp_path: Path) -> None:
     with Journal.open(":memory:") as ines:
         ids = furnish(ines, name="Ines")
@@ -371,6 +391,20 @@ def test_educator_collects_and_a_taster_does_not(school: School, tmp_path: Path)
         administrator.forget(ids["taster"])
     with open_as(school.educator) as educator:
         assert collect(educator, tmp_path / "ines").forgotten > 5
+
+
+def test_educator_imports_an_export_with_its_drafts(school: School, tmp_path: Path) -> None:
+    with Journal.open(":memory:") as own:
+        ids = furnish(own, name="Zoe")
+        drafts = own.drafts()
+        export(own, tmp_path / "own", "csv")
+    with open_as(school.educator) as educator:
+        assert restore(educator, tmp_path / "own").added["note"] == 3
+        assert educator.drafts() == drafts
+        assert restore(educator, tmp_path / "own").added == {}
+        assert educator.score(ids["run"])[1] == 2
+    with open_as(school.ines) as ines:
+        assert ines.drafts() == {}
 
 
 @pytest.mark.parametrize("order", [["first", "second"], ["second", "first"]])
@@ -466,6 +500,29 @@ def test_migrating_again_changes_nothing(school: School) -> None:
     assert run_command("migrate", "--journal", plain(school.administrator))[0] == 0
     assert execute(school.administrator, query) == before
     assert len(before) == 3 * len(Base.metadata.tables)
+
+
+def test_id_that_somebody_made_up_takes_over_no_login(school: School, tmp_path: Path) -> None:
+    # A shared file may hold any id; this one would make the login of Ines, and what it wrote be hers.
+    forged = school.ids["Ines"].replace("-", "")
+    with Journal.open(":memory:") as mallory:
+        with mallory._write() as session:
+            session.add(Taster(id=forged, name="Mallory"))
+        cup = mallory.add_serving(mallory.start_tasting().id, code="417").id
+        mallory.save_note(taster_id=forged, serving_id=cup, stage="hot", text="forged")
+        share(mallory, tmp_path / "mallory", taster_id=forged)
+    with open_as(school.educator) as educator:
+        assert collect(educator, tmp_path / "mallory").added["note"] == 1
+    code, said = run_command("login", "Mallory", "--journal", plain(school.administrator))
+    assert code == 1
+    assert "makes no login" in said
+    with open_as(school.ines) as ines:
+        assert [taster.name for taster in ines.tasters()] == ["Ines"]
+        assert ines.notes() == []
+    with open_as(school.administrator) as administrator:
+        administrator.forget(forged)
+    with open_as(school.ines) as ines:
+        assert write_note(ines, school, "Ines", "fig").text == "fig"
 
 
 def test_who_is_forgotten_loses_the_login(school: School) -> None:

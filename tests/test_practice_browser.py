@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from lab_driver import DESKTOP, TABLET, await_notebook, begin, chromium_page, running_lab
-from playwright.sync_api import Page, expect
+from lab_driver import DESKTOP, TABLET, await_idle, await_notebook, begin, chromium_page, running_lab
+from playwright.sync_api import Locator, Page, expect
 from test_tasting_browser import check
 
 from redolent.journal import Journal
@@ -114,6 +114,38 @@ def test_one_drill_of_each_kind(address: str, journal_path: Path, size: tuple[in
         press(page, "pear")
         expect(page.get_by_text("You told them apart.")).to_be_visible(timeout=WAIT)
         press(page, "Enough for now")
+
+
+def test_a_drill_is_done_by_touch(address: str) -> None:
+    with chromium_page(address, TABLET, touch=True) as page:
+        begin(page)
+        expect(page.get_by_label("Taster")).to_have_value("Ilse Varga", timeout=WAIT)
+
+        def tap(target: Locator) -> None:
+            # What the kernel sends last for a screen is its buttons.
+            await_idle(page)
+            # All at once: the panel may draw a button anew between two questions.
+            sides = page.evaluate(
+                "[...document.querySelectorAll('.rd-desk button')].map((b) => b.getBoundingClientRect())"
+                ".filter((b) => b.height).map((b) => Math.min(b.width, b.height))"
+            )
+            assert min(sides) >= 44
+            target.tap()
+
+        drill = page.get_by_role("button", name="Find the place", exact=True)
+        tap(page.get_by_role("button", name="Name it", exact=True))
+        tap(drill)
+        expect(drill).to_have_class(re.compile("mod-active"), timeout=WAIT)
+        tap(page.get_by_role("button", name="Begin", exact=True))
+        for _ in range(2):
+            for step in ("which realm?", "which family?", "which group?"):
+                expect(page.locator(".rd-desk")).to_contain_text(step, timeout=WAIT)
+                tap(page.locator(".rd-steps .widget-toggle-button").first)
+            expect(page.locator(".rd-desk")).to_contain_text("of 3 steps right", timeout=WAIT)
+            tap(page.get_by_role("button", name="Next", exact=True))
+        expect(page.locator(".rd-desk")).to_contain_text("which realm?", timeout=WAIT)
+        tap(page.get_by_role("button", name="Enough for now", exact=True))
+        expect(drill).to_be_visible(timeout=WAIT)
 
 
 def test_jars_are_smelled_blind_through_a_reload(address: str, journal_path: Path) -> None:

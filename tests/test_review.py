@@ -529,6 +529,11 @@ def findings(mentions):
 PLAIN = findings(HISTORY)
 
 
+@pytest.mark.parametrize("analyse", [accumulate, compare_repeats, recognise])
+def test_no_tasting_can_give_a_p_below_one(analyse):
+    assert analyse(pd.DataFrame(columns=COLUMNS)).smallest_p == 1
+
+
 def test_shuffled_rows_change_nothing():
     assert findings(HISTORY.sample(frac=1, random_state=0)) == PLAIN
 

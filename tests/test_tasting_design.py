@@ -146,8 +146,8 @@ def test_the_table_sheet_has_codes_only_and_the_pourers_key_has_all():
 
 
 def test_who_is_alone_is_told_how_many_cups_of_each_to_dose():
-    steps = solo_steps({"A": "Lot 3", "B": "Lot 4"}, "ABB")
-    assert "Dose 3 cups that look alike: 1 × Lot 3, 2 × Lot 4." in steps[0]
+    steps = solo_steps({"A": "Lot 3", "B": "Lot 4"}, "ABB", "11 g of coffee and 200 ml of water")
+    assert "Dose 3 cups that look alike: 1 × Lot 3, 2 × Lot 4. Each takes 11 g of coffee" in steps[0]
     assert "under the cups, and others" not in " ".join(list_equipment(3))
     assert any("under the cups" in line for line in list_equipment(3, alone=True))
 

@@ -107,10 +107,56 @@ def test_a_table_needs_two_coffees(open_panel, journal, coffees, says):
 
 def test_what_was_tapped_is_kept_beside_the_notes(open_panel, journal):
     panel = open_panel()
-    panel.form.state["taster"][0].value = panel.form.state["room"][3].value = True
+    panel.form.state.taps["taster", "a cold"].value = panel.form.state.taps["room", "noise"].value = True
     fill_in(panel, "Lot 3", "Lot 4")
     kept = [(c.kind, c.value) for c in journal.circumstances(panel.plan.tasting_id)]
     assert sorted(kept) == [("room", "noise"), ("taster", "a cold")]
+
+
+def test_how_the_taster_and_the_room_are_is_corrected_while_tasting(open_panel, journal):
+    panel = open_panel()
+    panel.form.state.taps["taster", "hungry"].value = True
+    fill_in(panel, "Lot 3", "Lot 4")
+    assert panel.state.tapped() == [("taster", "hungry")]
+    panel.state.taps["room", "noise"].value = True
+    panel.state.taps["taster", "hungry"].value = False
+    kept = [(c.kind, c.value) for c in journal.circumstances(panel.plan.tasting_id)]
+    assert sorted(kept) == [("room", "noise"), ("taster", "hungry"), ("taster, over", "hungry")]
+    # The next panel shows what holds now, and notes nothing by showing it.
+    assert open_panel().state.tapped() == [("room", "noise")]
+    assert len(journal.circumstances(panel.plan.tasting_id)) == 3
+
+
+def test_what_is_hot_is_cautioned_of_at_its_step(panel):
+    said = {}
+    for step in STEPS:
+        panel.step.value = step.name
+        said[step.name] = panel.task.value
+    assert [name for name, text in said.items() if "<b>" in text] == ["pour", "crust", "break", "skim", "hot"]
+    assert "Boiling water and steam burn" in said["pour"]
+    assert "Above 65 °C wait" in said["hot"]
+
+
+def test_at_the_pour_dose_and_water_are_told_as_they_were_set_out(open_panel):
+    panel = open_panel()
+    panel.form.altitude.value = "3000 m"
+    fill_in(panel, "Lot 3", "Lot 4")
+    panel.step.value = "pour"
+    assert "Each cup: 11 g of coffee and 200 ml of water. Water boils at 90.0 °C here" in panel.task.value
+
+
+def test_the_tasting_speaks_in_the_chosen_units(open_panel, tmp_path):
+    panel = open_panel()
+    panel.form.temperature.value, panel.form.mass.value, panel.form.volume.value = "°F", "oz", "US fl oz"
+    assert "°C" not in panel.form.outlook.value + panel.form.cautions.value
+    fill_in(panel, "Lot 3", "Lot 4")
+    panel.step.value = "hot"
+    # By hand: 60 °C are 140 °F, 65 °C are 149 °F; 11 g are 0.388 oz, 200 ml are 6.8 US fl oz.
+    assert "at about 140 °F" in panel.task.value
+    assert "Above 149 °F wait" in panel.task.value
+    (key,) = tmp_path.glob("*key*")
+    assert "0.388 oz" in key.read_text(encoding="utf-8")
+    assert "6.8 US fl oz" in key.read_text(encoding="utf-8")
 
 
 def test_a_grind_trial_ends_in_a_verdict_and_a_next_step(open_panel, journal):
@@ -176,7 +222,7 @@ def test_a_known_seed_and_a_look_under_a_cup_are_not_blind(open_panel, panel, jo
     assert panel.plan.blinding == "helper"
     panel.look()
     assert journal.plans()[0].blinding == "not blind"
-    assert "Not blind" in panel.how.value
+    assert "Not blind" in panel.before.value
     panel.reveal()
     seeded = fill_in(open_panel(seed=1), "Lot 3", "Lot 4", "Lot 5")
     assert seeded.plan.blinding == "not blind"
@@ -206,8 +252,12 @@ def test_a_tasting_that_is_not_blind_is_kept_out_of_consistency(open_panel, jour
 def test_alone_what_stood_there_is_entered_at_the_reveal(open_panel, journal, tmp_path):
     panel = fill_in(open_panel(), "Lot 3", "Lot 4", way="self-reported")
     assert not list(tmp_path.glob("*key*"))
-    assert "1 × Lot 3" in panel.how.value or "2 × Lot 3" in panel.how.value or "3 × Lot 3" in panel.how.value
+    assert any(f"{cups} × Lot 3" in panel.before.value for cups in (1, 2, 3))
+    # It is read before the first cup is smelled, and folded from then on.
+    assert "<details open>" in panel.before.value
     panel.step.value = "hot"
+    assert panel.before.value == ""
+    assert "<details>" in panel.how.value
     assert panel.looked.description == "I looked under a cup"
     panel.step.value = "reveal"
     assert panel.looked.description == "I looked before I had written"
@@ -256,6 +306,8 @@ def test_a_locked_note_is_measured_and_what_comes_later_is_coached(panel, journa
     assert "orchard" in panel.coach.value
     assert "✓" in dict((name, label) for label, name in panel.step.options)["hot"]
     assert panel.table.children[0].state == "locked 12:00"
+    panel.lock_stage()
+    assert "Nothing has changed since" in panel.trouble.value
     panel.table.children[0].text = "fruity, plum"
     assert "not kept yet" in panel.table.children[0].state
     panel.lock_stage()
@@ -269,8 +321,8 @@ def test_the_coach_is_quiet_while_a_note_is_open_and_when_told_so(panel):
     first, second, *_ = panel.table.children
     first.text = "fruity"
     panel.lock_stage()
+    assert "Why this question" in panel.coach.value
     second.text = "floral"
-    panel._tell_coach()
     assert panel.coach.value == ""
     panel.lock_stage()
     assert panel.coach.value.count("Why this question") == 2

@@ -304,6 +304,8 @@ def torture_migration(folder: Path, kills: int, seed: int) -> Counter[str]:
             assert len(journal.notes()) == len(before) - 1
             assert journal.read_only is None
         left[found] += 1
+        # Aim at its end, however busy the machine is by now.
+        longest *= 1.1 if found == "0001" else 0.9
         shutil.rmtree(path.parent)
     return left
 

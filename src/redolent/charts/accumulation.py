@@ -1,5 +1,7 @@
 """The accumulation curve in its band of random orders."""
 
+from typing import Any
+
 import plotly.graph_objects as go
 
 from redolent.charts.style import INK, QUIET, add_band, make_empty, make_figure, named, plain, wrap
@@ -54,7 +56,7 @@ def draw_accumulation(result: Accumulation) -> go.Figure:
     return figure
 
 
-def _hover(row) -> str:
+def _hover(row: Any) -> str:
     coffee = f", {plain(row.coffee, 40)}" if isinstance(row.coffee, str) and row.coffee else ""
     lines = [f"serving {row.serving}, {row.day}{coffee}", f"{row.observed} so far"]
     if row.new:

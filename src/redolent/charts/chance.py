@@ -48,10 +48,9 @@ def draw_chance(verdict: Verdict) -> go.Figure:
         hovertemplate="%{x} correct: %{y:.1%} by guessing<extra></extra>",
     )
     if verdict.similarity:
-        proportion = verdict.method.correct_from(verdict.planned_pd)
         figure.add_scatter(
             x=numbers,
-            y=binom.pmf(numbers, verdict.of, proportion),
+            y=binom.pmf(numbers, verdict.of, verdict.null_proportion),
             mode="markers",
             marker={"color": INK, "size": 6, "symbol": "circle-open"},
             hovertemplate=f"%{{x}} correct: %{{y:.1%}} at p_d = {verdict.planned_pd:g}<extra></extra>",
@@ -110,7 +109,7 @@ def _range(verdict: Verdict) -> tuple[float, float]:
     # Of a long run only the part where guessing, the planned difference or the taster can be found.
     low, high = binom.ppf((0.0001, 0.9999), verdict.of, verdict.method.guessing)
     if verdict.similarity:
-        high = binom.ppf(0.999, verdict.of, verdict.method.correct_from(verdict.planned_pd))
+        high = binom.ppf(0.999, verdict.of, verdict.null_proportion)
     bar = _bar(verdict)
     marks = (verdict.correct, verdict.correct if bar is None else bar)
     return min(low, *marks) - 1, max(high, *marks) + 1

@@ -14,7 +14,7 @@ from redolent.charts.repeats import draw_repeats
 from redolent.charts.returning import draw_returning
 from redolent.charts.shelves import draw_shelves
 from redolent.charts.triangles import draw_triangles
-from redolent.progress import Review
+from redolent.progress import Result, Review
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,5 +79,5 @@ def lay_out(review: Review) -> tuple[Step, ...]:
     )
 
 
-def _exhibit(result, figure: go.Figure | None = None) -> Exhibit:
-    return Exhibit(result.finding, getattr(result, "numbers", ""), figure)
+def _exhibit(result: Result, figure: go.Figure | None = None) -> Exhibit:
+    return Exhibit(result.finding, result.numbers, figure)

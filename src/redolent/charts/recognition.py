@@ -14,7 +14,7 @@ def draw_recognition(result: Recognition) -> go.Figure:
     headline = named(result.taster, result.headline)
     x = f"cups named right, mean over {result.coffees} coffees (%; n = {result.servings} servings)"
     y = "relabellings (count)"
-    if result.accuracy is None or result.null is None:
+    if result.accuracy is None:
         return make_empty(headline, result.finding, x=x, y=y)
     low, high = np.quantile(result.null, [0.025, 0.975])
     alt = (

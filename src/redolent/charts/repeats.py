@@ -1,5 +1,7 @@
 """Repeats of one coffee against strangers, tasting by tasting."""
 
+from typing import Any
+
 import pandas as pd
 import plotly.graph_objects as go
 
@@ -31,7 +33,7 @@ def draw_repeats(result: Repeats) -> go.Figure:
     return figure
 
 
-def _add_pairs(figure: go.Figure, pairs: pd.DataFrame, name: str, marker: dict) -> None:
+def _add_pairs(figure: go.Figure, pairs: pd.DataFrame, name: str, marker: dict[str, Any]) -> None:
     mean = pairs["similarity"].mean()
     add_level(figure, mean, marker["color"], "dot")
     marker = {**marker, "line": {"width": 2, "color": marker["color"]}}
@@ -46,6 +48,6 @@ def _add_pairs(figure: go.Figure, pairs: pd.DataFrame, name: str, marker: dict) 
     )
 
 
-def _hover(pair) -> str:
+def _hover(pair: Any) -> str:
     coffees = [plain(pair.coffee_a, 40), "served twice" if pair.repeat else plain(pair.coffee_b, 40)]
     return "<br>".join([str(pair.day), *coffees, f"likeness {pair.similarity:.2f}"])

@@ -1,5 +1,7 @@
 """The coverage map: the lexicon as shelves, a family a row, a group a box, darker where it was named more often."""
 
+from typing import Any
+
 import plotly.graph_objects as go
 
 from redolent.charts.style import INK, PAPER, TEXT, make_empty, make_figure, named, plain, steps, wrap
@@ -56,11 +58,11 @@ def draw_shelves(result: Places) -> go.Figure:
     return figure
 
 
-def _label(group) -> str:
+def _label(group: Any) -> str:
     return wrap(f"{group.label} {group.times}" if group.times else group.label, BOX)
 
 
-def _hover(group, family: str) -> str:
+def _hover(group: Any, family: str) -> str:
     lines = [
         plain(f"{family} › {group.label}"),
         f"named in {wording.count(group.times, 'serving')}" if group.times else "never named",

@@ -1,5 +1,7 @@
 """Triangle runs over time, with the line of chance."""
 
+from typing import Any
+
 import plotly.graph_objects as go
 
 from redolent.charts.style import (
@@ -65,7 +67,7 @@ def draw_triangles(result: TriangleHistory) -> go.Figure:
     return figure
 
 
-def _hover(run, runs: int) -> str:
+def _hover(run: Any, runs: int) -> str:
     lines = [
         f"{run.day}, {run.blinding}",
         f"{plain(run.coffee_a, 40)} against {plain(run.coffee_b, 40)}",

@@ -1,6 +1,7 @@
 """Mention agreement: how far a class names the same families at the same cups."""
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -93,14 +94,14 @@ def agree_on_mentions(
     codes, coffees = pd.factorize(met["coffee"].where(met["coffee"] != "", met.index.to_series()))
     rng = np.random.default_rng(seed)
     enough = len(of) >= LEAST_CUPS and len(coffees) > 2
-    low = high = [None] * len(table)
+    bounds: list[np.ndarray | None] = [None] * len(table)
     if enough and len(table):
         drawn = rng.multinomial(len(coffees), np.full(len(coffees), 1 / len(coffees)), size=RESAMPLES)
         draws = binary_alpha(yes, of, drawn[:, codes])
         spread = [row[~np.isnan(row)] for row in draws.T]
         # Where a family is missing from many draws, those that hold it speak for nothing.
         bounds = [np.quantile(row, [0.025, 0.975]) if len(row) > RESAMPLES / 2 else None for row in spread]
-        low, high = ([None if b is None else float(b[end]) for b in bounds] for end in (0, 1))
+    low, high = ([None if b is None else float(b[end]) for b in bounds] for end in (0, 1))
     alpha = binary_alpha(yes, of, np.ones((1, len(of))))[0] if len(table) else np.array([])
     families = pd.DataFrame(
         {
@@ -149,5 +150,5 @@ def binary_alpha(yes: np.ndarray, of: np.ndarray, weights: np.ndarray) -> np.nda
     return np.where(chance > 0, 1 - (total[:, None] - 1) * differ / np.where(chance > 0, chance, 1), np.nan)
 
 
-def _with_alpha(row) -> str:
+def _with_alpha(row: Any) -> str:
     return f"{row.label} (alpha {row.alpha:.2f}, {row.low:.2f} to {row.high:.2f})"

@@ -127,10 +127,10 @@ def find_changes(said: pd.DataFrame, meetings: pd.DataFrame, *, seed: int = 0) -
     fitting = _fit(said, met).groupby(["taster", "tasting"])["fit"].sum().reindex(cups.index, fill_value=0.0)
     rows = []
     for taster, own in cups.groupby(level="taster"):
-        row: dict[str, object] = {"taster": taster, "tastings": len(own)}
+        told: dict[str, float | None] = {}
         for measure, tops in zip(MEASURES, (words, fitting), strict=True):
-            row |= _compare(measure, tops[own.index].to_numpy(float), own.to_numpy(float), rng)
-        rows.append(row | {"pattern": _pattern(row)})
+            told |= _compare(measure, tops[own.index].to_numpy(float), own.to_numpy(float), rng)
+        rows.append({"taster": taster, "tastings": len(own), **told, "pattern": _pattern(told)})
     columns = ["taster", "tastings"]
     columns += [f"{measure}_{part}" for measure in MEASURES for part in ("first", "last", "low", "high")] + ["pattern"]
     return Changes(pd.DataFrame(rows, columns=columns, dtype=object))
@@ -160,7 +160,7 @@ def _fit(said: pd.DataFrame, met: pd.DataFrame) -> pd.DataFrame:
     return met.assign(fit=fit[at])
 
 
-def _compare(measure: str, top: np.ndarray, bottom: np.ndarray, rng: np.random.Generator) -> dict[str, object]:
+def _compare(measure: str, top: np.ndarray, bottom: np.ndarray, rng: np.random.Generator) -> dict[str, float | None]:
     parts, draws = [], []
     for third in thirds(len(top)):
         if len(top[third]) < LEAST_TASTINGS:
@@ -172,11 +172,11 @@ def _compare(measure: str, top: np.ndarray, bottom: np.ndarray, rng: np.random.G
     return {f"{measure}_first": parts[0], f"{measure}_last": parts[1], f"{measure}_low": low, f"{measure}_high": high}
 
 
-def _pattern(row: dict[str, object]) -> str:
-    if row["words_first"] is None:
+def _pattern(told: dict[str, float | None]) -> str:
+    if told["words_first"] is None:
         return "too few"
-    more, better = (row[f"{measure}_low"] is not None and row[f"{measure}_low"] > 0 for measure in MEASURES)
-    fewer, worse = (row[f"{measure}_high"] is not None and row[f"{measure}_high"] < 0 for measure in MEASURES)
+    more, better = ((told[f"{measure}_low"] or 0) > 0 for measure in MEASURES)
+    fewer, worse = ((told[f"{measure}_high"] or 0) < 0 for measure in MEASURES)
     if more:
         return "learns" if better else "says more"
     return "other" if better or fewer or worse else "steady"

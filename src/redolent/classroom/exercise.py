@@ -7,6 +7,7 @@ tastes what was sent, and what was written, answered and smelled comes back with
 
 import json
 import tomllib
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from datetime import datetime
@@ -28,8 +29,8 @@ KINDS = ("tasting", "triangle", "jars", "words")
 """Of the methods that ISO 8586 (choosing and training assessors) names for a course, from memory: recognition and
 description of odours (jars, after ISO 5496), triangle tests for detection, and description of products (tasting)."""
 KEPT, WORDS_KEPT = "exercise", "exercise words"
-BEGUN = {"tasting": "exercise tasting", "triangle": "exercise run"}
-"""What was begun for a task, by its kind: the id of the student's own tasting or run."""
+BEGUN = {"tasting": "exercise tasting", "triangle": "exercise run", "jars": "exercise jars"}
+"""What was begun for a task, by its kind: the id of the student's own tasting or run, or the seal of a set of jars."""
 MOST_TASKS, MOST_ITEMS, MOST_JARS, MOST_TRIADS, LONGEST = 12, 60, 12, 60, 4000
 FEWEST_TRIADS = 3
 """With fewer, no answers at all differ from guessing at a risk of 5 %: (1/3)² > 0.05 > (1/3)³."""
@@ -219,15 +220,26 @@ def send_back(journal: Journal, taster_id: str, folder: Path, at: datetime) -> P
     return path
 
 
-def note_begun(journal: Journal, given: SetExercise, taster_id: str, kind: str, begun_id: str) -> None:
-    """Keep that a tasting or a run of the taster was begun for the task of that kind."""
-    journal.note_circumstance(BEGUN[kind], begun_id, tasting_id=given.tasting_id, taster_id=taster_id)
+def note_begun(journal: Journal, given: SetExercise, taster_id: str, part: int, begun: str) -> None:
+    """Keep what the taster began for a part (the index of its task): a tasting, a run or a set of jars.
+
+    A set of jars is known by its seal: the commitment, which `asked` tells beside the code in each of its answers.
+    """
+    kind = _name_begun(given.exercise, part)
+    journal.note_circumstance(kind, begun, tasting_id=given.tasting_id, taster_id=taster_id)
 
 
-def find_begun(journal: Journal, given: SetExercise, taster_id: str, kind: str) -> str | None:
-    """Give the id of what the taster began last for the task of that kind."""
-    kept = journal.circumstances(given.tasting_id, kind=BEGUN[kind])
-    return next((one.value for one in reversed(kept) if one.taster_id == taster_id), None)
+def list_begun(journal: Journal, given: SetExercise, taster_id: str, part: int) -> list[str]:
+    """List what the taster began for a part, oldest first."""
+    kept = journal.circumstances(given.tasting_id, kind=_name_begun(given.exercise, part))
+    return [one.value for one in kept if one.taster_id == taster_id]
+
+
+def _name_begun(exercise: Exercise, part: int) -> str:
+    """Name what is begun for a part; of two parts with jars the second is counted."""
+    kinds = [task.kind for task in exercise.tasks[: part + 1]]
+    count = kinds.count(kinds[-1])
+    return BEGUN[kinds[-1]] + (f" {count}" if count > 1 else "")
 
 
 def list_checks(journal: Journal, tasting_id: str, *, lexicon: Lexicon | None = None) -> tuple[str, ...]:
@@ -279,8 +291,9 @@ def track_exercise(
     for taster in journal.tasters():
         own = [one for one in kept if one.taster_id == taster.id]
         noted = set(notes.loc[notes["taster_id"] == taster.id, "serving_id"])
-        for task in given.exercise.tasks:
-            begun = [one.value for one in own if one.kind == BEGUN.get(task.kind)]
+        for part, task in enumerate(given.exercise.tasks):
+            kind = _name_begun(given.exercise, part) if task.kind in BEGUN else ""
+            begun = [one.value for one in own if one.kind == kind]
             match task.kind:
                 case "tasting":  # on cups of one's own, or on those that were sent
                     tables = [{cup.id for cup in journal.servings(one)} for one in begun] + [sent]
@@ -288,17 +301,22 @@ def track_exercise(
                     done, of = len(cups & noted), len(cups)
                 case "triangle":
                     done, of = max((answered.get(one, 0) for one in begun), default=0), task.number
-                case "jars":
-                    drills = journal.drills_frame(taster.id)
-                    done, of = (
-                        len(set(drills.loc[drills["drill"] == "jars", "node"]) & set(task.items)),
-                        len(task.items),
-                    )
+                case "jars":  # those of its set, whatever a household had replaced
+                    smelled = _count_smelled(journal, taster.id) if begun else Counter()
+                    of = len(task.items)
+                    done = min(of, max((smelled[one] for one in begun), default=0))
                 case _:
                     said = {word for one in own if one.kind == WORDS_KEPT for word in read_answers(one.value)}
                     done, of = len(said & set(task.items)), len(task.items)
             rows.append((taster.name, task.kind, int(done), of, done >= of > 0))
     return pd.DataFrame(rows, columns=["taster", "task", "done", "of", "finished"])
+
+
+def _count_smelled(journal: Journal, taster_id: str) -> Counter[str]:
+    """Count the jars that were answered of each set, by its seal."""
+    drills = journal.drills_frame(taster_id)
+    asked = set(drills.loc[drills["drill"] == "jars", "asked"])
+    return Counter(sealed for _, _, sealed in (one.partition(" ") for one in asked) if sealed)
 
 
 def tell_tracked(tracked: pd.DataFrame) -> dict[str, str]:

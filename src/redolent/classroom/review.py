@@ -17,6 +17,7 @@ from redolent.classroom.swaps import Swaps, find_swaps
 from redolent.classroom.triangles import ClassTriangles, pool_triangles
 from redolent.journal import Circumstance, Journal
 from redolent.lexicon import Lexicon
+from redolent.progress import Result
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -52,8 +53,8 @@ class ClassReview:
     marks: PanelMarks
 
     @property
-    def results(self) -> dict[str, object]:
-        """The single results by name, each with ``finding``, ``numbers`` and ``to_frame()``."""
+    def results(self) -> dict[str, Result]:
+        """The single results by name."""
         coffees = {f"coffee: {one.coffee}": one for one in self.coffees}
         return {
             "attendance": self.attendance,
@@ -77,8 +78,12 @@ class ClassReview:
         """
         if taster not in self.names:
             raise ValueError(f"Nobody in this class is called {taster!r}; it knows {', '.join(self.names[:8])}.")
-        named = {"change": self.changes, "apart": self.apart, "swaps": self.swaps, "triangles": self.triangles}
-        return {name: result.tell_of(taster) for name, result in named.items()}
+        return {
+            "change": self.changes.tell_of(taster),
+            "apart": self.apart.tell_of(taster),
+            "swaps": self.swaps.tell_of(taster),
+            "triangles": self.triangles.tell_of(taster),
+        }
 
 
 def review_class(journal: Journal, *, lexicon: Lexicon | None = None, seed: int = 0) -> ClassReview:

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from itertools import combinations
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -112,7 +113,7 @@ def _surest(pairs: pd.DataFrame) -> list[bool]:
     return shown
 
 
-def _compare(first: np.ndarray, second: np.ndarray) -> list[tuple]:
+def _compare(first: np.ndarray, second: np.ndarray) -> list[tuple[int, int, int, int, int, float]]:
     """Compare each taster (rows) with the others over all cups (columns), where 1 is named."""
     # +1 where a taster named the first alone, −1 where the second alone.
     said = first - second
@@ -129,7 +130,7 @@ def _compare(first: np.ndarray, second: np.ndarray) -> list[tuple]:
     return rows
 
 
-def _tell(row, who: str) -> str:
+def _tell(row: Any, who: str) -> str:
     return (
         f"{who} does not tell {row.first} from {row.second}: on {row.swapped} of {wording.count(row.cups, 'cup')} the "
         f"one was named where most others named the other (the others: {row.others_swapped} of {row.others_cups})."

@@ -128,8 +128,8 @@ def pool_triangles(runs: pd.DataFrame) -> ClassTriangles:
     correct, of = tasters["correct"].to_numpy(), tasters["of"].to_numpy()
     mean, spread = estimate_spread(correct, of)
     pooled = [pool(int(x), int(n), mean, spread) for x, n in zip(correct, of, strict=True)]
-    middle, low, high = zip(*pooled, strict=True)
-    return ClassTriangles(tasters.assign(pooled=middle, pooled_low=low, pooled_high=high), mean, spread)
+    middle, lows, highs = zip(*pooled, strict=True)
+    return ClassTriangles(tasters.assign(pooled=middle, pooled_low=lows, pooled_high=highs), mean, spread)
 
 
 def estimate_spread(correct: np.ndarray, of: np.ndarray, guessing: float = TRIANGLE.guessing) -> tuple[float, float]:

@@ -4,7 +4,7 @@ import json
 from collections.abc import Iterator, Sequence
 from contextlib import ExitStack
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -108,6 +108,7 @@ def set_or_list(
                 typer.echo(plain(f"Set: {given.exercise.title}"))
                 coffees = {coffee.id: coffee.name for coffee in opened.coffees()}
                 for cup in opened.servings(given.tasting_id):
+                    assert cup.coffee_id is not None  # who sets an exercise knows its cups
                     typer.echo(plain(f"  {cup.code}  {coffees[cup.coffee_id]} (for whoever labels the samples)"))
                 typer.echo(f"Share it: redolent share FILE.jsonl --tasting {given.tasting_id} --blank")
                 return
@@ -166,7 +167,7 @@ def write_text(review: "ClassReview", reviews: "Sequence[Review]") -> Iterator[s
         yield from write_lines([Step(plain(own.taster), tuple(exhibits))])
 
 
-def to_object(review: "ClassReview", reviews: "Sequence[Review]") -> dict:
+def to_object(review: "ClassReview", reviews: "Sequence[Review]") -> dict[str, Any]:
     """Give everything as plain dicts and lists."""
     results = {
         name: {

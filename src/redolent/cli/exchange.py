@@ -6,7 +6,7 @@ from contextlib import contextmanager
 from dataclasses import replace
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -206,9 +206,8 @@ def _option(unclear: "Unclear") -> str:
 
 def _choose(choices: "Choices", field: str, answer: str) -> "Choices":
     name, _, held = field.partition(".")
-    if name == "columns":
-        return replace(choices, columns={**choices.columns, held: answer})
-    return replace(choices, **{name: answer})
+    said: dict[str, Any] = {"columns": {**choices.columns, held: answer}} if name == "columns" else {name: answer}
+    return replace(choices, **said)
 
 
 def _ask(unclear: "Unclear") -> str:

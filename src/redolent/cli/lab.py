@@ -68,7 +68,13 @@ _SETTINGS: dict[str, dict[str, Any]] = {
     },
     "@jupyterlab/apputils-extension:themes": {"theme": "JupyterLab Light"},
     # After a reload the running panels come back only in a notebook that was saved with them.
-    "@jupyterlab/docmanager-extension:plugin": {"autosave": True, "autosaveInterval": 5},
+    # Two saves that overlap are no conflict: nobody else writes here, and the question would take the keys of whoever
+    # is typing.
+    "@jupyterlab/docmanager-extension:plugin": {
+        "autosave": True,
+        "autosaveInterval": 5,
+        "lastModifiedCheckMargin": 60_000,
+    },
     # Every panel is laid out at once: an output that comes late would make the page jump.
     "@jupyterlab/notebook-extension:tracker": {
         "kernelShutdown": False,

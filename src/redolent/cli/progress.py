@@ -5,7 +5,7 @@ import sys
 from collections.abc import Iterator, Sequence
 from contextlib import ExitStack
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from redolent.charts import Step
     from redolent.journal import Journal
     from redolent.progress import Review
+    from redolent.progress.review import OnStep
 
 WIDTH = 88
 
@@ -116,12 +117,12 @@ def write_lines(steps: "Sequence[Step]") -> Iterator[str]:
             yield from textwrap.wrap(plain(exhibit.numbers), WIDTH, initial_indent="    ", subsequent_indent="    ")
 
 
-def to_dict(review: "Review") -> dict:
+def to_dict(review: "Review") -> dict[str, Any]:
     """Give the report as plain dicts and lists: each result with its finding, its numbers and its table."""
     results = {
         name: {
             "finding": result.finding,
-            "numbers": getattr(result, "numbers", ""),
+            "numbers": result.numbers,
             "table": json.loads(result.to_frame().to_json(orient="records", date_format="iso")),
         }
         for name, result in review.results.items()
@@ -129,7 +130,7 @@ def to_dict(review: "Review") -> dict:
     return {"taster": review.taster, "basis": review.basis, "notes": review.notes, "results": results}
 
 
-def _progress_bar():
+def _progress_bar() -> "OnStep | None":
     """Give a line that says what is being counted, where somebody watches."""
     if not sys.stderr.isatty():
         return None

@@ -16,7 +16,9 @@ def say(sentence: str, *, err: bool = False) -> None:
 
 
 def explain(error: Exception) -> str:
-    """Say in one sentence what was wrong."""
+    """Say in one sentence what was wrong; that nobody reads on is nothing wrong, and is raised again."""
+    if isinstance(error, BrokenPipeError):
+        raise error
     if isinstance(error, OSError):
         return f"{error.filename or 'The file'} cannot be used ({error.strerror or error}); check it and its folder."
     return str(error)

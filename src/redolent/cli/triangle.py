@@ -39,9 +39,9 @@ def plan_triads(
         planned = plan(
             _number("--alpha", alpha),
             _number("--beta", beta),
-            pd=_number("--pd", pd),
-            d_prime=_number("--d-prime", d_prime),
-            triads=_whole("--triads", triads),
+            pd=None if pd is None else _number("--pd", pd),
+            d_prime=None if d_prime is None else _number("--d-prime", d_prime),
+            triads=None if triads is None else _whole("--triads", triads),
             similarity=similarity,
         )
         if as_json:
@@ -74,16 +74,16 @@ def judge_result(
     typer.echo("\n".join([verdict.sentence, *(f"  {line}" for line in verdict.numbers)]))
 
 
-def _number(option: str, text: str | None) -> float | None:
+def _number(option: str, text: str) -> float:
     try:
-        return None if text is None else float(text)
+        return float(text)
     except ValueError:
         raise ValueError(f"{option} takes a number, such as 0.05, not {text!r}.") from None
 
 
-def _whole(option: str, text: str | None) -> int | None:
+def _whole(option: str, text: str) -> int:
     try:
-        return None if text is None else int(text)
+        return int(text)
     except ValueError:
         raise ValueError(f"{option} takes a whole number, such as 24, not {text!r}.") from None
 

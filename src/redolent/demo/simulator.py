@@ -197,4 +197,5 @@ def write_run(journal: Journal, planned: PlannedRun, tasters: dict[str, str], co
     )
     for number, odd_code in enumerate(planned.answers, 1):
         triad = journal.next_triad(run.id)
+        assert triad is not None  # there are as many as answers
         journal.answer(triad.id, odd_code=odd_code, at=planned.at + timedelta(minutes=3 * number))

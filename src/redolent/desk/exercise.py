@@ -6,6 +6,7 @@ from datetime import datetime
 from itertools import zip_longest
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Any
 
 import ipywidgets as w
 
@@ -13,7 +14,7 @@ from redolent.classroom import (
     SetExercise,
     Task,
     answer_words,
-    find_begun,
+    list_begun,
     list_exercises,
     note_begun,
     open_exercise,
@@ -24,13 +25,12 @@ from redolent.desk.check_list import CheckList
 from redolent.desk.fold import Fold
 from redolent.desk.notes import NotesPanel
 from redolent.desk.odd_cup import OddCupPanel
-from redolent.desk.panel import Panel, check_folder, chief, guarded, name_tasters, safe
+from redolent.desk.panel import Panel, check_folder, chief, guarded, name_tasters, safe, taking_up
 from redolent.desk.practice import PracticePanel
 from redolent.desk.reading import showable
 from redolent.desk.tasting import TastingPanel
 from redolent.journal import Journal
 from redolent.lexicon import Lexicon
-from redolent.practice.jars import FEWEST
 
 NAMES = {"tasting": "Tasting", "triangle": "Odd cups", "jars": "Jars", "words": "Words"}
 NONE = "<p>Your educator sends you a file, by mail or on a stick. Open it here; it shows what is to be done.</p>"
@@ -38,21 +38,6 @@ WHOLE = (
     "The file holds your journal: your notes, triads, jars and answers, and nobody else's. Send it to your educator by "
     "mail or on a stick; nothing is sent by itself."
 )
-
-
-class JarsOfExercise(PracticePanel):
-    """The jars that an educator chose; the household is asked first, and what it may not meet is replaced."""
-
-    def __init__(self, task: Task, **where) -> None:
-        self._chosen = list(task.items)
-        super().__init__(**where)
-        self.drill.value, self.goal.value = "jars", "weak spots"
-        self.number.value = max(FEWEST, len(self._chosen))
-        for box in (self.taster, self.drill, self.minutes, self.goal, self.family, self.number):
-            box.layout.display = "none"
-
-    def _weak(self) -> list[str]:
-        return self._chosen
 
 
 class ExercisePanel(Panel):
@@ -79,7 +64,10 @@ class ExercisePanel(Panel):
         self.lexicon = lexicon or Lexicon.load()
         self.given: SetExercise | None = None
         self.part: w.Widget | None = None
-        self.upload = w.FileUpload(accept=".jsonl", description="Open the file that you were sent")
+        said = "Open the file that you were sent"
+        # The widget counts files behind its description; the style sheet shows the tooltip instead.
+        self.upload = w.FileUpload(accept=".jsonl", description=said, tooltip=said, icon="")
+        self.upload.add_class("rd-upload")
         self.which = w.Dropdown(description="Exercise")
         # Not at each key: how far somebody got is read from all notes.
         self.taster = w.Combobox(
@@ -180,8 +168,8 @@ class ExercisePanel(Panel):
     def _taste(self, task: Task, taster_id: str) -> tuple[w.Widget, ...]:
         """Set the table out with the coffees of the exercise, or go on with it."""
         assert self.given is not None
-        newest, begun = self.journal.plans()[:1], find_begun(self.journal, self.given, taster_id, "tasting")
-        if newest and newest[0].revealed_at is None and newest[0].tasting_id != begun:
+        newest, begun = self.journal.plans()[:1], self._begun(taster_id)
+        if newest and newest[0].revealed_at is None and newest[0].tasting_id not in begun:
             raise ValueError("Another tasting is still on the table; lay its cups open in the Tasting notebook first.")
         panel = TastingPanel(journal=self.journal, lexicon=self.lexicon, folder=self._folder, now=self._now)
         if panel.plan is None and panel.form is not None:
@@ -192,19 +180,15 @@ class ExercisePanel(Panel):
             for row, name in zip_longest(form.coffees.children, task.items, fillvalue=""):
                 row.boxes[0].value = name
 
-        def link(_: w.Button) -> None:
-            if panel.plan is not None and self.given is not None:
-                note_begun(self.journal, self.given, panel.plan.taster_id, "tasting", panel.plan.tasting_id)
-
-        panel.begin.on_click(link)
+        self._link(panel.begin, lambda: panel.plan and (panel.plan.taster_id, panel.plan.tasting_id))
         return (panel,)
 
     def _find_odd(self, task: Task, taster_id: str) -> tuple[w.Widget, ...]:
         """Plan the run with the coffees of the exercise, or go on with it."""
         assert self.given is not None
         panel = OddCupPanel(journal=self.journal, folder=self._folder, now=self._now)
-        begun = find_begun(self.journal, self.given, taster_id, "triangle")
-        run = next((run for run in self.journal.runs() if run.id == begun), None)
+        begun = self._begun(taster_id)[-1:]
+        run = next((run for run in self.journal.runs() if run.id in begun), None)
         if run is not None:
             panel.go_on(run)
             return (panel,)
@@ -214,31 +198,48 @@ class ExercisePanel(Panel):
         asked.coffee_a.value, asked.coffee_b.value = task.items
         asked.triads.value = task.number
 
-        def link(_: w.Button) -> None:
-            if panel.run is not None and self.given is not None:
-                note_begun(self.journal, self.given, panel.run.taster_id, "triangle", panel.run.id)
-
-        asked.begin.on_click(link)
+        self._link(asked.begin, lambda: panel.run and (panel.run.taster_id, panel.run.id))
         return (panel,)
 
     def _smell(self, task: Task, taster_id: str) -> tuple[w.Widget, ...]:
-        panel = JarsOfExercise(task, journal=self.journal, lexicon=self.lexicon, folder=self._folder, now=self._now)
+        panel = PracticePanel(self.journal, self.lexicon, self._folder, self._now, chosen=task.items)
         panel.taster.value = self.taster.value
         panel.start()
+        jars = panel.jars
+        if jars.sealed is not None and jars.sealed.commitment not in self._begun(taster_id):
+            raise ValueError("Another set of jars still waits; smell it to the end in the Practice notebook first.")
+        self._link(jars.draw, lambda: jars.sealed and (taster_id, jars.sealed.commitment))
         return (panel,)
 
     def _read(self, task: Task, taster_id: str) -> tuple[w.Widget, ...]:
         """Tell each word with its definition and reference, and ask what it means to the student."""
-        drafts = json.loads(self.journal.drafts().get(self._draft_key, "{}"))
+        drafts: dict[str, Any] = {}
+        with taking_up():
+            drafts = dict(json.loads(self.journal.drafts().get(self._draft_key, "{}")))
         self.answers, shown = {}, []
         for place in task.items:
             node = self.lexicon[place]
-            box = self.answers[place] = w.Textarea(description="To me it is", rows=2, value=drafts.get(place, ""))
+            box = self.answers[place] = w.Textarea(description="To me it is", rows=2, value=str(drafts.get(place, "")))
             box.add_class("rd-answer")
             box.observe(lambda _: self._keep_draft(), "value")
             reference = f'<p class="rd-quiet">{safe(node.reference)}</p>' if node.reference else ""
             shown += [w.HTML(f"<h3>{safe(node.label)}</h3><p>{safe(node.definition)}</p>{reference}"), box]
         return (*shown, w.HBox([self.keep]))
+
+    def _begun(self, taster_id: str) -> list[str]:
+        """List what the taster began for the chosen part, oldest first."""
+        assert self.given is not None
+        return list_begun(self.journal, self.given, taster_id, self.parts.value)
+
+    def _link(self, button: w.Button, begun: Callable[[], tuple[str, str] | None]) -> None:
+        """Keep whose and what it is that a button begins for the chosen part."""
+        given, part = self.given, self.parts.value
+
+        def link(_: w.Button) -> None:
+            if given is not None and (found := begun()):
+                note_begun(self.journal, given, found[0], part, found[1])
+
+        button.on_click(link)
 
     # ---- what the panel shows
 
@@ -279,7 +280,7 @@ class ExercisePanel(Panel):
             f"<ol>{tasks}</ol>"
         )
         tracked = track_exercise(self.journal, self.given)
-        own = tracked[tracked["taster"] == self.taster.value.strip()]
+        own = tracked[tracked["taster"] == self._name]
         names = name_parts(exercise.tasks)
         # One row a task, in the order of the tasks.
         open_parts = [part for part, finished in enumerate(own["finished"]) if not finished]
@@ -304,16 +305,24 @@ class ExercisePanel(Panel):
     def _check_lists(self) -> list[w.Widget]:
         """Ask yes or no about the table at home, once it is laid open, and about the samples that were sent."""
         taster = self.journal.find_taster(self.taster.value) if self.taster.value.strip() else None
-        if taster is None or self.given is None or self.given.exercise.task("tasting") is None:
+        tasks = self.given.exercise.tasks if self.given else ()
+        part = next((part for part, task in enumerate(tasks) if task.kind == "tasting"), None)
+        if taster is None or self.given is None or part is None:
             return []
-        tables = (find_begun(self.journal, self.given, taster.id, "tasting"), self.given.tasting_id)
-        asked = [CheckList(self.journal, taster.id, table, self.lexicon) for table in tables if table]
+        tables = [*list_begun(self.journal, self.given, taster.id, part)[-1:], self.given.tasting_id]
+        asked = [CheckList(self.journal, taster.id, table, self.lexicon) for table in tables]
         waiting = [one for one in asked if one.cup is not None]
         # Folded: nobody has to answer, and the way to send the work back stays in sight.
         return [Fold("Yes or no, if you like", *waiting)] if waiting else []
 
     def _exercises(self) -> list[SetExercise]:
         return list_exercises(self.journal, lexicon=self.lexicon)
+
+    @property
+    def _name(self) -> str:
+        """The taster's name as the journal has it, which finds it without regard to case."""
+        taster = self.journal.find_taster(self.taster.value)
+        return taster.name if taster else self.taster.value.strip()
 
     @property
     def _task(self) -> Task:
@@ -325,7 +334,7 @@ class ExercisePanel(Panel):
     @property
     def _draft_key(self) -> str:
         assert self.given is not None
-        return f"exercise words {self.given.tasting_id} {self.taster.value.strip()}"
+        return f"exercise words {self.given.tasting_id} {self._name}"
 
     @guarded
     def _keep_draft(self) -> None:

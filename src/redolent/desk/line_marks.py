@@ -4,9 +4,9 @@ from datetime import datetime
 
 import ipywidgets as w
 
+from redolent.desk.fold import Fold
 from redolent.desk.lines import Lines
 from redolent.desk.panel import safe
-from redolent.desk.setting_out import fold
 from redolent.journal import Journal, Plan, Serving
 from redolent.tasting import GUIDE
 from redolent.tasting.circumstances import LINE_SCALES
@@ -21,7 +21,7 @@ class LineMarks:
         self.keep = w.Button(description="Keep the marks")
         self.kept = w.HTML()
         self.widgets = (
-            fold("Marks on lines, if you like", self.cup, self.lines, w.HBox([self.keep]), self.kept),
+            Fold("Marks on lines, if you like", self.cup, self.lines, w.HBox([self.keep]), self.kept),
         )  # fmt: skip
 
     def serve(self, codes: list[str]) -> None:

@@ -8,7 +8,7 @@ import ipywidgets as w
 import numpy as np
 
 from redolent.desk.pad import Pad
-from redolent.desk.panel import Panel, chief, guarded, safe
+from redolent.desk.panel import Panel, chief, guarded, safe, taking_up
 from redolent.desk.reading import read_for, split_text
 from redolent.journal import Journal, Note
 from redolent.lexicon import Lexicon
@@ -150,7 +150,8 @@ class NotesPanel(Panel):
             self.taster.value = names.get(newest[0].taster_id, "")
         draft = self.journal.drafts().get(DRAFT)
         if draft:
-            self._take_up(draft)
+            with taking_up():
+                self._take_up(draft)
 
     def _take_up(self, draft: str) -> None:
         """Put a draft back with the taster, cup and stage it was typed under."""

@@ -9,7 +9,7 @@ import ipywidgets as w
 import numpy as np
 
 from redolent.blind import seal
-from redolent.desk.panel import Panel, check_folder, guarded, safe
+from redolent.desk.panel import Panel, check_folder, guarded, safe, taking_up
 from redolent.desk.reading import showable
 from redolent.desk.run_answer import AnswerScreen, TruthScreen, tell_solo
 from redolent.desk.run_plan import PlanScreen
@@ -292,10 +292,13 @@ class OddCupPanel(Panel):
         self.journal.save_draft(_draft_key(self.run), json.dumps(kept))
 
     def _take_up_draft(self, run: Run, triad: Triad) -> None:
-        kept = json.loads(self.journal.drafts().get(_draft_key(run), "{}"))
-        mine = kept if kept.get("triad") == triad.id else {}
+        guessed, remark = False, ""
+        with taking_up():
+            kept = json.loads(self.journal.drafts().get(_draft_key(run), "{}"))
+            if kept.get("triad") == triad.id:
+                guessed, remark = bool(kept["guessed"]), str(kept["remark"])
         self._restoring = True
-        self.answering.guessed.value, self.answering.remark.value = mine.get("guessed", False), mine.get("remark", "")
+        self.answering.guessed.value, self.answering.remark.value = guessed, remark
         self._restoring = False
 
 

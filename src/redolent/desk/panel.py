@@ -3,6 +3,7 @@
 import asyncio
 import html
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import datetime
 from functools import wraps
 from pathlib import Path
@@ -11,6 +12,7 @@ from typing import Any
 
 import ipywidgets as w
 from sqlalchemy.exc import SQLAlchemyError
+from traitlets import TraitError
 
 from redolent.desk.reading import showable
 from redolent.journal import Journal
@@ -85,6 +87,22 @@ class Panel(w.VBox):
         """Show one sentence that says what was wrong, or clear it."""
         self.trouble.value = f'<p class="rd-trouble" role="alert">{safe(sentence)}</p>' if sentence else ""
 
+    def attempt(self, act: Callable[[], Any]) -> None:
+        """Do what somebody asked for; complain in a sentence instead of failing."""
+        self.complain("")
+        try:
+            act()
+        except ValueError as error:
+            self.complain(str(error))
+        except (SQLAlchemyError, OSError) as error:
+            reason = str(getattr(error, "orig", error)).splitlines()[0]
+            self.complain(f"The journal could not be written ({reason}). What you typed is still here; try again.")
+
+
+def taking_up() -> suppress:
+    """Pass over what is not such as a panel keeps: an import or a shared file may have brought it."""
+    return suppress(AttributeError, LookupError, RecursionError, TypeError, ValueError, TraitError)
+
 
 def name_tasters(journal: Journal) -> tuple[tuple[str, ...], str]:
     """Give the names of the tasters, and of whoever wrote the newest note; nobody where there is none."""
@@ -108,13 +126,6 @@ def guarded(act: Callable[..., Any]) -> Callable[..., None]:
 
     @wraps(act)
     def handler(panel: Panel, *_: Any) -> None:
-        panel.complain("")
-        try:
-            act(panel)
-        except ValueError as error:
-            panel.complain(str(error))
-        except (SQLAlchemyError, OSError) as error:
-            reason = str(getattr(error, "orig", error)).splitlines()[0]
-            panel.complain(f"The journal could not be written ({reason}). What you typed is still here; try again.")
+        panel.attempt(lambda: act(panel))
 
     return handler

@@ -7,7 +7,7 @@ from typing import Any
 
 import ipywidgets as w
 
-from redolent.desk.panel import chief, safe
+from redolent.desk.panel import chief, safe, taking_up
 from redolent.desk.reading import showable
 from redolent.desk.run_plan import CUP
 from redolent.journal import Journal, Run
@@ -52,9 +52,14 @@ def is_prepared(journal: Journal, run: Run, sitting: Sitting) -> bool:
 
 def find_flaws(journal: Journal, run: Run) -> tuple[str, ...]:
     """List what else than the coffee could be tasted in any sitting of a run, each once."""
-    told = [json.loads(event.detail) for event in journal.run_events(run.id) if event.event == "prepared"]
-    found = [flaw for one in told for flaw in _read(one).flaws]
-    astray = ["Not tasted from left to right."] if not all(one["left_to_right"] for one in told) else []
+    found: list[str] = []
+    astray: list[str] = []
+    for event in journal.run_events(run.id):
+        if event.event == "prepared":
+            with taking_up():
+                told = json.loads(event.detail)
+                found += _read(told).flaws
+                astray += [] if told["left_to_right"] else ["Not tasted from left to right."]
     return tuple(dict.fromkeys(found + astray))
 
 

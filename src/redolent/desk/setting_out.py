@@ -7,10 +7,11 @@ from typing import Any
 
 import ipywidgets as w
 
-from redolent.desk.panel import safe
+from redolent.desk.fold import Fold
+from redolent.desk.panel import safe, taking_up
+from redolent.desk.state_form import StateForm
 from redolent.journal import Journal
 from redolent.tasting import cautions, dose, grind, setting
-from redolent.tasting.circumstances import ROOM, TASTER
 from redolent.tasting.design import WHY_REPEATS
 from redolent.tasting.orders import FEWEST, MOST, MOST_REPEATS
 from redolent.tasting.units import (
@@ -18,6 +19,7 @@ from redolent.tasting.units import (
     VOLUMES,
     parse_altitude,
     parse_volume,
+    write_celsius,
     write_mass,
     write_temperature,
     write_volume,
@@ -29,19 +31,10 @@ WAYS = {"Somebody pours for me": "helper", "I am alone at the table": "self-repo
 _UNITS = ("volume", "mass", "temperature")
 
 
-def fold(title: str, *children: w.Widget) -> w.VBox:
-    """Put widgets behind a button that shows and hides them."""
-    button = w.ToggleButton(description=title)
-    body = w.VBox(children)
-    body.layout.display = "none"
-    button.observe(lambda change: setattr(body.layout, "display", "" if change["new"] else "none"), "value")
-    return w.VBox([w.HBox([button]), body])
-
-
-def details(title: str, *sentences: str) -> str:
-    """Write sentences that can be unfolded; they are escaped here."""
+def details(title: str, *sentences: str, unfolded: bool = False) -> str:
+    """Write sentences that can be unfolded, or folded; they are escaped here."""
     items = "".join(f"<li>{safe(sentence)}</li>" for sentence in sentences)
-    return f"<details><summary>{safe(title)}</summary><ul>{items}</ul></details>"
+    return f"<details{' open' if unfolded else ''}><summary>{safe(title)}</summary><ul>{items}</ul></details>"
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +73,7 @@ class SettingOut(w.VBox):
         self.temperature = w.Dropdown(options=["°C", "°F"], description="Temperatures")
         self.outlook, self.ready, self.cautions = w.HTML(), w.HTML(), w.HTML()
         self.way = w.ToggleButtons(options=WAYS)
-        self.state = {"taster": [_tap(name) for name in TASTER], "room": [_tap(name) for name in ROOM]}
+        self.state = StateForm()
         self.verdict = w.Dropdown(
             options=[("choose", ""), *((v, v) for v in grind.VERDICTS)], description="The best cup"
         )
@@ -123,7 +116,7 @@ class SettingOut(w.VBox):
 
     def circumstances(self) -> list[tuple[str, str]]:
         """Give what was tapped, as (kind, value)."""
-        return [(kind, tap.description) for kind, taps in self.state.items() for tap in taps if tap.value]
+        return self.state.tapped()
 
     def add_coffee(self) -> None:
         """Add a row for one more coffee."""
@@ -139,12 +132,11 @@ class SettingOut(w.VBox):
             w.HTML("<h3>The coffees</h3>"), self.coffees, w.HBox([self.more]),
             self.cups, w.HTML(details("Why some cups may be alike", WHY_REPEATS)),
             w.HTML("<h3>Dose and water</h3>"), self.cup, self.strength, self.scale, self.altitude, self.outlook,
-            fold("Units", self.volume, self.mass, self.temperature),
-            w.HTML("<h3>How you are</h3>"), _row(self.state["taster"]),
-            w.HTML("<h3>The room</h3>"), _row(self.state["room"]),
-            fold("A trial of the grind", w.HTML(_steps(grind.STEPS)), self.verdict, w.HBox([self.keep_verdict]),
+            Fold("Units", self.volume, self.mass, self.temperature),
+            self.state,
+            Fold("A trial of the grind", w.HTML(_steps(grind.STEPS)), self.verdict, w.HBox([self.keep_verdict]),
                  self.next_step),
-            self.ready, self.cautions, self.way,
+            self.ready, self.cautions, w.HTML("<h3>Who pours</h3>"), self.way,
         )  # fmt: skip
 
     def _remembered(self) -> dict[str, Any]:
@@ -152,13 +144,19 @@ class SettingOut(w.VBox):
         return {name: getattr(self, name) for name in names}
 
     def _recall(self) -> None:
-        kept = json.loads(self._journal.drafts().get(SETTINGS, "{}"))
+        kept: dict[str, Any] = {}
+        with taking_up():
+            kept = dict(json.loads(self._journal.drafts().get(SETTINGS, "{}")))
         for name, box in self._remembered().items():
             if name in kept and (not hasattr(box, "options") or name == "taster" or kept[name] in _choices(box)):
-                box.value = kept[name]
+                with taking_up():
+                    box.value = kept[name]
         self.taster.options = tuple(taster.name for taster in self._journal.tasters())
-        for row in kept.get("coffees") or [{}] * FEWEST:
-            self._add_row(row)
+        with taking_up():
+            for row in kept.get("coffees", [])[:MOST]:
+                self._add_row(row)
+        while len(self.coffees.children) < FEWEST:
+            self._add_row({})
 
     def _add_row(self, row: dict[str, Any]) -> None:
         number = len(self.coffees.children) + 1
@@ -173,7 +171,7 @@ class SettingOut(w.VBox):
         boxes = (name, origin, process, roast)
         for box in boxes:
             box.observe(lambda _: self._changed(), "value")
-        self.coffees.children += (w.VBox([name, fold("Origin, process, roast", origin, process, roast), note]),)
+        self.coffees.children += (w.VBox([name, Fold("Origin, process, roast", origin, process, roast), note]),)
         self.coffees.children[-1].boxes = boxes
         self.coffees.children[-1].note = note
         self.more.disabled = number >= MOST
@@ -205,7 +203,11 @@ class SettingOut(w.VBox):
             "How to measure, grind and keep the water quiet", *setting.GUIDANCE
         )
         caffeine = cautions.estimate_caffeine(serve.dose.rounded_g, serve.dose.cup_ml, most)
-        told = (cautions.BURNS, cautions.caution_caffeine(caffeine, self.who.value), cautions.SPOONS)
+        told = (
+            write_celsius(cautions.BURNS, self.temperature.value),
+            cautions.caution_caffeine(caffeine, self.who.value),
+            cautions.SPOONS,
+        )
         told += (cautions.GROUNDS, cautions.ALLERGENS, cautions.LOCAL)
         self.cautions.value = "<h3>Take care</h3><ul>" + "".join(f"<li>{safe(one)}</li>" for one in told) + "</ul>"
 
@@ -232,8 +234,7 @@ def foresee(serve: Serve, cups: int, units: dict[str, str]) -> str:
         f"({one.strength:g} g/l, {one.per_us_fl_oz:.2f} g a US fl oz).",
         f"For up to {cups} cups, with waste: {write_mass(coffee, mass, 0)} of coffee, {write_volume(water, volume)} "
         "of water.",
-        f"Water at {low} to {high}. {safe(boil.advice)}"
-        + (f" ({write_temperature(boil.boiling_c, '°F', 1)})" if units["temperature"] == "°F" else ""),
+        f"Water at {low} to {high}. {safe(write_celsius(boil.advice, units['temperature']))}",
     ]
     warning = f'<p class="rd-trouble">{safe(one.warning)}</p>' if one.warning else ""
     return "".join(f"<p>{line}</p>" for line in lines) + warning
@@ -247,16 +248,6 @@ def _read_row(row: Any) -> dict[str, Any]:
 def _choices(box: Any) -> list[Any]:
     options = box.options.items() if isinstance(box.options, dict) else box.options
     return [option[1] if isinstance(option, tuple) else option for option in options]
-
-
-def _tap(name: str) -> w.ToggleButton:
-    return w.ToggleButton(description=name)
-
-
-def _row(taps: list[w.ToggleButton]) -> w.Box:
-    box = w.Box(taps)
-    box.add_class("rd-taps")
-    return box
 
 
 def _steps(steps: tuple[str, ...]) -> str:

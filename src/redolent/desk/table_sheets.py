@@ -3,10 +3,12 @@
 from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 from redolent.blind import Seal
 from redolent.journal import Journal, Plan, Taster
 from redolent.tasting import day_name, pourer_sheet, table_sheet
+from redolent.tasting.units import write_mass, write_volume
 
 _STEMS = {"table": "tasting table", "key": "tasting pourer's key"}
 
@@ -45,7 +47,14 @@ def write_table_sheets(
             sealed.key["order"],
             Seal(plan.commitment, sealed.nonce),
             names,
-            dose=f"{plan.setup['dose_g']:g} g of coffee and {plan.setup['cup_ml']:.0f} ml of water",
+            dose=tell_dose(plan.setup),
             **about,
         )
         paths["key"].write_text(secret, encoding="utf-8")
+
+
+def tell_dose(setup: Mapping[str, Any]) -> str:
+    """Say what goes into a cup, in the units that were chosen."""
+    grams, unit = setup["dose_g"], setup.get("mass", "g")
+    mass = f"{grams:g} g" if unit == "g" else write_mass(grams, unit)
+    return f"{mass} of coffee and {write_volume(setup['cup_ml'], setup.get('volume', 'ml'))} of water"

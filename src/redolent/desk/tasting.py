@@ -13,13 +13,15 @@ from redolent.blind import Seal, seal, verify
 from redolent.coach import ask
 from redolent.desk.check_list import CheckList
 from redolent.desk.clock import Clock
+from redolent.desk.fold import Fold
 from redolent.desk.line_marks import LineMarks
 from redolent.desk.notes import list_notes
 from redolent.desk.pad import Pad
 from redolent.desk.panel import Panel, check_folder, chief, guarded, safe
 from redolent.desk.reading import read_for
 from redolent.desk.setting_out import SettingOut, details
-from redolent.desk.table_sheets import name_table_sheet, write_table_sheets
+from redolent.desk.state_form import StateForm
+from redolent.desk.table_sheets import name_table_sheet, tell_dose, write_table_sheets
 from redolent.desk.warmth import Warmth
 from redolent.journal import Coffee, Journal, Note, Plan, Serving, Taster
 from redolent.lexicon import Lexicon
@@ -33,10 +35,12 @@ from redolent.tasting import (
     design_tasting,
     find_coffee,
     lay_open,
+    plan_water,
     reveal_sheet,
     solo_steps,
     tell_reveal,
 )
+from redolent.tasting.units import write_celsius
 
 _STEPS = {step.name: step for step in STEPS}
 _SILENCED = ("coach", "silenced")
@@ -81,7 +85,7 @@ class TastingPanel(Panel):
         self.begin = chief("Draw the order and set the table")
         self.step = w.ToggleButtons(options=[(step.label, step.name) for step in STEPS])
         self.step.add_class("rd-steps")
-        self.task, self.how = w.HTML(), w.HTML()
+        self.task, self.before, self.how = w.HTML(), w.HTML(), w.HTML()
         self.clock = Clock()
         self.table = w.VBox()
         self.table.add_class("rd-pads")
@@ -89,6 +93,8 @@ class TastingPanel(Panel):
         self.status, self.coach = w.HTML(), w.HTML()
         self.silence = w.Button(description="No more questions in this tasting")
         self.warmth, self.marks = Warmth(self.clock), LineMarks()
+        self.state = StateForm()
+        self.state_fold = Fold("How you are, and the room", self.state)
         self.looked = w.Button(description=_LOOKED)
         self.stood: list[w.Dropdown] = []
         self.lay_open_button = chief("Lay the cups open")
@@ -105,6 +111,8 @@ class TastingPanel(Panel):
         self.warmth.keep.on_click(lambda _: self.note_reading())
         self.marks.keep.on_click(lambda _: self.note_lines())
         self.marks.cup.observe(lambda _: self._show_marks(), "value")
+        for tap in self.state.taps.values():
+            tap.observe(lambda _: self.note_state(), "value")
         self.looked.on_click(lambda _: self.look())
         self.lay_open_button.on_click(lambda _: self.reveal())
         self.save.on_click(lambda _: self.save_reveal())
@@ -160,6 +168,8 @@ class TastingPanel(Panel):
         """Save the notes of this stage as they stand; what is changed later is a coached revision."""
         stage = _STEPS[self.step.value].stage
         saved = self._lock(stage)
+        if not saved and any(locked == stage for _, locked in self.notes):
+            raise ValueError("Nothing has changed since these notes were locked.")
         if not saved:
             raise ValueError("There is no note to lock yet: write what you smell or taste first.")
         self.status.value = f'<p role="status">Locked at {self._now():%H:%M}: {safe(", ".join(saved))}.</p>'
@@ -190,6 +200,12 @@ class TastingPanel(Panel):
         assert self.plan is not None
         serving, stage = self._serving(self.marks.cup.value), _STEPS[self.step.value].stage
         self.marks.note(self.journal, self.plan, serving, stage, self._now())
+
+    @guarded
+    def note_state(self) -> None:
+        """Keep how the taster and the room are now."""
+        if self.plan is not None and not self._moving:
+            self.state.note(self.journal, self.plan, self._now())
 
     @guarded
     def look(self) -> None:
@@ -258,9 +274,12 @@ class TastingPanel(Panel):
             self.clock.pours = self._pours()
         self.warmth.serve(self.journal, plan.tasting_id, codes, plan.setup.get("temperature", "°C"))
         self.marks.serve(codes)
+        self._moving = True
+        self.state.show(self.journal, plan)
+        self._moving = False
         self.revealed.value = ""
-        self._tell_how()
-        self._mark_steps(self._drafts.get(self._step_key, "dry"))
+        step = self._drafts.get(self._step_key)
+        self._mark_steps(step if step in _STEPS else "dry")
         self._show()
 
     def _moved(self) -> None:
@@ -273,12 +292,17 @@ class TastingPanel(Panel):
         self._show()
 
     def _show(self) -> None:
+        assert self.plan is not None
         step = _STEPS[self.step.value]
         self.clock.step = step.name
         self.status.value = ""
-        caution = GUIDE[step.stage].caution if step.stage else ""
-        warn = f"<br><b>{safe(caution)}</b>" if caution else ""
-        self.task.value = f"<p>{safe(step.task)}{warn}</p>"
+        unit = self.plan.setup.get("temperature", "°C")
+        task, caution = (safe(write_celsius(said, unit)) for said in (step.task, step.caution))
+        self.task.value = f"<p>{task}{f'<br><b>{caution}</b>' if caution else ''}</p>"
+        if step.name == "pour":
+            water = plan_water(self.plan.setup.get("altitude_m", 0.0)).advice
+            self.task.value += f"<p>Each cup: {tell_dose(self.plan.setup)}. {safe(write_celsius(water, unit))}</p>"
+        self._tell_how()
         if step.name == "reveal":
             self._ask_truth()
             return
@@ -290,12 +314,12 @@ class TastingPanel(Panel):
         self._show_marks()
         self._tell_coach()
         self.stack(
-            self.step, self.task, self.clock, self.table, self.trouble,
+            self.step, self.task, self.before, self.clock, self.table, self.trouble,
             w.HBox([self.lock, self.onward] if step.stage else [self.onward]),
             self.status, self.coach, w.HBox([self.silence]),
             *(self.warmth.widgets if hot or step.name in ("break", "skim") else ()),
             *(self.marks.widgets if hot else ()),
-            self.how, w.HBox([self.looked]),
+            self.state_fold, self.how, w.HBox([self.looked]),
         )  # fmt: skip
 
     def _pad(self, serving: Serving, stage: str) -> Pad:
@@ -320,14 +344,13 @@ class TastingPanel(Panel):
         return pad
 
     def _typed(self, serving: Serving, stage: str) -> None:
-        self._take(serving, stage)
-
-    def _take(self, serving: Serving, stage: str) -> None:
-        """Light and keep what was typed."""
+        """Light and keep what was typed; a question about another cup goes while this note is open."""
         pad, note, key = self.pads[serving.id, stage], self.notes.get((serving.id, stage)), _draft_key(serving, stage)
         self._read(pad)
         self._keep(pad, key, note.text if note else "")
         self._tell_state(serving, stage)
+        if note is None and self.coach.value:
+            self._tell_coach()
 
     def _keep(self, pad: Pad, key: str, saved: str) -> None:
         text = pad.text
@@ -438,21 +461,28 @@ class TastingPanel(Panel):
             self.marks.show(self.journal, serving, stage)
 
     def _tell_how(self) -> None:
+        """Say how the tasting is kept blind: before the first cup is smelled, and below for who looks it up later."""
+        assert self.plan is not None
+        first = self.step.value == "dry"
+        told = self._how(unfolded=first and not self.notes)
+        for box, value in ((self.before, told if first else ""), (self.how, "" if first else told)):
+            box.value, box.layout.display = value, "" if value else "none"
+        self.looked.layout.display = "none" if self.plan.blinding == "not blind" else ""
+
+    def _how(self, *, unfolded: bool) -> str:
         assert self.plan is not None
         if self.plan.blinding == "not blind":
-            self.how.value = "<p><b>Not blind.</b> This tasting stays out of consistency.</p>"
-        elif self._alone:
+            return "<p><b>Not blind.</b> This tasting stays out of consistency.</p>"
+        if self._alone:
             letters = ascii_uppercase[: len(self.plan.coffees)] * self.plan.setup["cups"]
-            names = self._names()
             repeats = self.journal.pourer_plan(self.plan.tasting_id).key["repeats"]
-            self.how.value = details("How to be blind to your own cups", *solo_steps(names, letters + repeats))
-        else:
-            table, key = (name_table_sheet(kind, self._started) for kind in ("table", "key"))
-            self.how.value = (
-                f'<p class="rd-quiet">The pourer\'s key is in the file <b>{safe(key)}</b>: hand it to whoever pours, '
-                f"and do not open it. The table sheet is <b>{safe(table)}</b>.</p>"
-            )
-        self.looked.layout.display = "none" if self.plan.blinding == "not blind" else ""
+            steps = solo_steps(self._names(), letters + repeats, tell_dose(self.plan.setup))
+            return details("How to be blind to your own cups", *steps, unfolded=unfolded)
+        table, key = (name_table_sheet(kind, self._started) for kind in ("table", "key"))
+        return (
+            f'<p class="rd-quiet">The pourer\'s key is in the file <b>{safe(key)}</b>: hand it to whoever pours, '
+            f"and do not open it. The table sheet is <b>{safe(table)}</b>.</p>"
+        )
 
     def _ask_truth(self) -> None:
         assert self.plan is not None

@@ -5,11 +5,11 @@ from datetime import datetime
 import ipywidgets as w
 
 from redolent.desk.clock import Clock
+from redolent.desk.fold import Fold
 from redolent.desk.panel import safe
-from redolent.desk.setting_out import fold
 from redolent.journal import Journal, Serving
 from redolent.tasting import fit_cooling
-from redolent.tasting.units import to_celsius
+from redolent.tasting.units import to_celsius, write_celsius
 
 _ROOM_C = 21.0
 _AT_FIRST = {"°C": (65.0, 21.0), "°F": (150.0, 70.0)}
@@ -26,7 +26,7 @@ class Warmth:
         self.keep = w.Button(description="Keep the reading")
         self.sureness = w.HTML()
         boxes = (self.cup, self.reading, self.room, w.HBox([self.keep]))
-        self.widgets = (fold("A thermometer reading", *boxes), self.sureness)
+        self.widgets = (Fold("A thermometer reading", *boxes), self.sureness)
 
     def serve(self, journal: Journal, tasting_id: str, codes: list[str], unit: str) -> None:
         """Begin with the cups of a tasting, and with the readings that it has."""
@@ -57,4 +57,4 @@ class Warmth:
         rooms = self._journal.circumstances(self._tasting_id, "room °C")
         cooling = fit_cooling(self._readings(), float(rooms[-1].value) if rooms else _ROOM_C)
         self.clock.expect(cooling, self._unit)
-        self.sureness.value = f'<p class="rd-quiet">{safe(cooling.sureness)}</p>'
+        self.sureness.value = f'<p class="rd-quiet">{safe(write_celsius(cooling.sureness, self._unit))}</p>'

@@ -4,10 +4,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from sqlalchemy import URL, Connection, inspect, text
+from sqlalchemy import URL, Connection, inspect, select, text
 
-from redolent.journal import backup
-from redolent.journal.error import JournalError
+from redolent.journal import backup, tables
+from redolent.journal.error import JournalError, UnreadableError
+from redolent.journal.moment import join
 from redolent.journal.place import file_of, is_sqlite, shown
 from redolent.journal.store import connect
 from redolent.journal.trouble import explained
@@ -95,10 +96,25 @@ def _find_in_file(connection: Connection) -> Iterator[str]:
             yield f"The file is damaged: {said}."
     if lost := connection.exec_driver_sql("PRAGMA foreign_key_check").all():
         yield f"{len(lost)} rows refer to something that is not there."
+    yield from _unreadable(connection)
     guards = "SELECT count(*) FROM sqlite_master WHERE type = 'trigger' AND tbl_name IN ({})"
     guards = guards.format(", ".join(f"'{table}'" for table in _GUARDED))
     if connection.exec_driver_sql(guards).scalar_one() < _GUARDS:
         yield "Some of the triggers that keep notes and answers as they were written are gone."
+
+
+def _unreadable(connection: Connection) -> Iterator[str]:
+    """Read every row: no page tells that a byte in it has become another."""
+    for table in tables.ordered():
+        there = inspect(connection)
+        named = {column["name"] for column in there.get_columns(table.name)} if there.has_table(table.name) else set()
+        columns = [column for column in table.c if column.name in named]
+        try:
+            for row in connection.execute(select(*columns)).mappings() if columns else ():
+                if "utc_offset" in row:
+                    join(row["at"], row["utc_offset"])
+        except UnreadableError as error:
+            yield f"The table {table.name} holds what cannot be read: {str(error)[0].lower()}{str(error)[1:]}"
 
 
 def _compare(connection: Connection, newest: Path) -> Iterator[str]:

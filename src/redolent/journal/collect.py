@@ -68,7 +68,8 @@ def restore(journal: Journal, path: Path) -> Merge:
     content = read_export(path)
     with journal._write() as session:
         if any(session.execute(select(table).limit(1)).first() for table in tables.ordered()):
-            drafts = content.get("draft", [])
+            mine = journal._mine  # on a server drafts are their login's own
+            drafts = [row | {"key": mine + row["key"].removeprefix(mine)} for row in content.get("draft", [])]
             there = _fetch(session, schema.Draft.__table__, "key", [row["key"] for row in drafts])
             _insert(session, schema.Draft.__table__, [row for row in drafts if row["key"] not in there])
             return merge(session, as_shared(content))

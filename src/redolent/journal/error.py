@@ -7,3 +7,7 @@ class JournalError(ValueError):
 
 class DamagedError(JournalError):
     """A journal whose file does not hold together."""
+
+
+class UnreadableError(ValueError):
+    """A value of a row that is not what its column holds: a byte of the file has become another."""

@@ -154,7 +154,14 @@ def marks(session: Session) -> "pd.DataFrame":
 
 def drills(session: Session, taster_id: str) -> "pd.DataFrame":
     """Give a row an answer to a drill; see `Journal.drills_frame`."""
-    told = DrillEvent.drill, DrillEvent.node, DrillEvent.answered, DrillEvent.correct, DrillEvent.seconds
+    told = (
+        DrillEvent.drill,
+        DrillEvent.node,
+        DrillEvent.asked,
+        DrillEvent.answered,
+        DrillEvent.correct,
+        DrillEvent.seconds,
+    )
     query = (
         select(*told, DrillEvent.at.label("answered_at"))
         .where(DrillEvent.taster_id == taster_id)

@@ -8,9 +8,11 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from redolent.journal import schema, sealed
+from redolent.journal.error import UnreadableError
 from redolent.journal.moment import join
 from redolent.journal.rows import BLINDINGS, Plan, PlanKey
 from redolent.journal.runs import CODE
+from redolent.journal.text import shorten
 
 
 def check_plan(blinding: str, coffees: Sequence[str], codes: Sequence[str]) -> None:
@@ -21,6 +23,14 @@ def check_plan(blinding: str, coffees: Sequence[str], codes: Sequence[str]) -> N
         raise ValueError("A tasting compares two coffees or more; give different ones.")
     if len(set(codes)) != len(codes) or not codes or not all(map(CODE.fullmatch, codes)):
         raise ValueError(f"Each cup of a tasting has a three-digit code of its own, not {list(codes)!r}.")
+
+
+def check_row(row: Mapping[str, Any]) -> None:
+    """Raise a ValueError where a row of a plan that comes from outside cannot be handed out."""
+    setup, key, coffees = (read(row[column]) for column in ("setup", "key", "coffees"))
+    named = isinstance(coffees, list) and all(isinstance(one, str) for one in coffees)
+    if row["blinding"] not in BLINDINGS or not named or not isinstance(setup, dict) or not isinstance(key, dict):
+        raise ValueError("The plan of a tasting holds what no plan does.")
 
 
 def find(session: Session, tasting_id: str) -> schema.TastingPlan:
@@ -50,12 +60,26 @@ def key(session: Session, tasting_id: str) -> PlanKey:
         raise ValueError(
             "The server keeps the key of this tasting until the reveal; until then it is on the pourer's sheet."
         )
-    return PlanKey(json.loads(found[0]), found[1])
+    return PlanKey(read(found[0]), found[1])
 
 
 def write(value: Mapping[str, Any] | Sequence[Any]) -> str:
     """Write a value as JSON in ASCII."""
     return json.dumps(value)
+
+
+def read(text: str) -> Any:
+    """Read what `write` wrote.
+
+    Raises
+    ------
+    UnreadableError
+        Where it is something else.
+    """
+    try:
+        return json.loads(text)
+    except (ValueError, RecursionError):
+        raise UnreadableError(f"{shorten(text)} is no JSON.") from None
 
 
 def plan(row: schema.TastingPlan) -> Plan:
@@ -66,8 +90,8 @@ def plan(row: schema.TastingPlan) -> Plan:
         row.tasting_id,
         row.taster_id,
         row.blinding,
-        json.loads(row.setup),
-        tuple(json.loads(row.coffees)),
+        read(row.setup),
+        tuple(read(row.coffees)),
         row.commitment,
         join(row.revealed_at, row.revealed_utc_offset) if known else None,
     )

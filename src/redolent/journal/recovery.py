@@ -5,16 +5,16 @@ from collections import defaultdict
 from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import URL, DateTime, Table
+from sqlalchemy import URL, Column, Table
 
-from redolent.journal import backup
+from redolent.journal import backup, tables
 from redolent.journal.error import JournalError
 from redolent.journal.migration import migrate
-from redolent.journal.moment import rank
+from redolent.journal.moment import join, rank
 from redolent.journal.schema import Base
 from redolent.journal.store import connect
 
@@ -30,7 +30,8 @@ Row = dict[str, Any]
 class Recovered:
     """What was saved: the copy, and how many rows and notes (every revision) are in it.
 
-    `lost` counts the places of the damaged file where nothing could be read, `kept` the rows that came from the backup.
+    `lost` counts the places of the damaged file where nothing could be read or what was read makes no sense, `kept`
+    the rows that came from the backup.
     """
 
     path: Path
@@ -79,14 +80,15 @@ def recover(file: Path) -> Recovered:
     if not rows:
         target.unlink()
         raise JournalError(f"Nothing can be read of {file}, and it has no backup; it was left as it is.")
-    return Recovered(target, rows, len(copy.ids["note"]), from_backup, len(lost))
+    return Recovered(target, rows, len(copy.ids["note"]), from_backup, len(lost) + len(copy.lost))
 
 
 class _Copy:
-    """The new journal while it is filled; `ids` are the keys that are in it, by table."""
+    """The new journal while it is filled: `ids` are the keys in it, by table, `lost` the rows that make no sense."""
 
     def __init__(self, connection: sqlite3.Connection) -> None:
         self.ids: defaultdict[str, set[str]] = defaultdict(set)
+        self.lost: set[tuple[str, Any]] = set()
         self._connection = connection
 
     def add_all(self, table: Table, rows: Iterator[Row]) -> int:
@@ -98,15 +100,19 @@ class _Copy:
         key = next(iter(table.primary_key.columns)).name
         try:
             for column in table.columns:
-                if isinstance(column.type, DateTime) and known.get(column.name) is not None:
-                    datetime.fromisoformat(known[column.name])
+                _check(column, known.get(column.name))
+            if "utc_offset" in known:
+                join(datetime.fromisoformat(known["at"]), known["utc_offset"])
             if table.name == "note":
                 known.setdefault("rank", rank(datetime.fromisoformat(known["at"])))
             for reference in table.foreign_keys:
                 self._stand_in(reference.column.table.name, known[reference.parent.name], known)
             self._insert(table.name, known)
         except (ValueError, TypeError, KeyError, sqlite3.Error):
+            if known.get(key) not in self.ids[table.name]:
+                self.lost.add((table.name, known.get(key)))
             return False
+        self.lost.discard((table.name, known[key]))
         self.ids[table.name].add(known[key])
         return True
 
@@ -129,6 +135,22 @@ class _Copy:
     def _insert(self, table: str, row: Row) -> None:
         names, marks = ", ".join(f'"{name}"' for name in row), ", ".join("?" * len(row))
         self._connection.execute(f'INSERT INTO "{table}" ({names}) VALUES ({marks})', list(row.values()))
+
+
+_KINDS = {"text": str, "integer": int, "boolean": int, "number": (int, float)}
+
+
+def _check(column: Column[Any], value: Any) -> None:
+    """Raise a ValueError or TypeError where a value is not what its column holds."""
+    kind = tables.kind(column)
+    if value is None:
+        return
+    if kind == "moment":
+        datetime.fromisoformat(value)
+    elif kind == "date":
+        date.fromisoformat(value)
+    elif not isinstance(value, _KINDS[kind]):
+        raise TypeError(f"{column} holds {value!r}.")
 
 
 def _read(file: Path, table: Table, lost: list[int]) -> Iterator[Row]:

@@ -7,7 +7,7 @@ from uuid import uuid4
 from sqlalchemy import BigInteger, CheckConstraint, Double, ForeignKey, Index, MetaData, UniqueConstraint
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
-from redolent.journal.moment import join, rank
+from redolent.journal.moment import Day, Instant, join, rank
 from redolent.journal.text import Verbatim
 
 # Random, so that an id tells nothing of the order in which the cups of a tasting were entered.
@@ -20,7 +20,7 @@ Sealed = Annotated[str, mapped_column(deferred=True, deferred_raiseload=True)]
 class Base(DeclarativeBase):
     """The tables, with names for all constraints, so that a later migration can address them."""
 
-    type_annotation_map = {str: Verbatim, float: Double}  # noqa: RUF012
+    type_annotation_map = {str: Verbatim, float: Double, datetime: Instant, date: Day}  # noqa: RUF012
     metadata = MetaData(
         naming_convention={
             "ix": "ix_%(table_name)s_%(column_0_N_name)s",

@@ -9,8 +9,9 @@ from typing import Any
 from sqlalchemy import BigInteger, Column, Table, TypeDecorator, UniqueConstraint, or_, select
 from sqlalchemy.orm import Session
 
-from redolent.journal import runs, schema
+from redolent.journal import plans, runs, schema
 from redolent.journal import sealed as keys
+from redolent.journal.error import UnreadableError
 from redolent.journal.moment import join
 from redolent.journal.rows import STAGES
 from redolent.journal.text import escape, shorten, unescape
@@ -221,7 +222,7 @@ def _check_row(name: str, row: Row) -> None:
         if column.endswith("at") and (offset := f"{column[:-2]}utc_offset") in row and row[column] is not None:
             try:
                 join(row[column], row[offset])
-            except (OverflowError, ValueError, TypeError):
+            except UnreadableError:
                 raise ValueError(f"{name}.{offset} holds {row[offset]}, which is no offset of local time.") from None
     if "stage" in row and row["stage"] not in STAGES:
         raise ValueError(f"There is no stage {shorten(row['stage'])}; the stages are {', '.join(STAGES)}.")
@@ -231,6 +232,8 @@ def _check_row(name: str, row: Row) -> None:
         raise ValueError("A serving has a code of three digits and a position from 1.")
     if name == "note" and not (1 <= row["revision"] <= 1_000_000 and abs(row.get("rank", 0)) < 2**60):
         raise ValueError("A note's revisions count from 1, and its rank is a time.")
+    if name == "tasting_plan":
+        plans.check_row(row)
     if name == "taster" and (not row["name"] or row["name"] != row["name"].strip()):
         raise ValueError("A taster needs a name without blanks around it.")
 

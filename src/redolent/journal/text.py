@@ -5,6 +5,8 @@ import re
 from sqlalchemy import Dialect, Text
 from sqlalchemy.types import TypeDecorator
 
+from redolent.journal.error import UnreadableError
+
 # SYMBOL FOR ESCAPE: printable, and hardly ever typed, so that what is stored stays readable.
 ESCAPE = "\u241b"
 
@@ -44,4 +46,7 @@ class Verbatim(TypeDecorator[str]):
 
     def process_result_value(self, value: str | None, dialect: Dialect) -> str | None:
         """Unescape on the way out."""
-        return None if value is None else unescape(value)
+        try:
+            return None if value is None else unescape(value)
+        except TypeError:
+            raise UnreadableError("A text holds something else.") from None

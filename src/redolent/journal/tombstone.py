@@ -1,11 +1,13 @@
 """Forgetting a taster: everything of theirs goes, and a tombstone stays."""
 
+import json
+import re
 from typing import Any
 
 from sqlalchemy import ColumnElement, Table, delete, exists, or_, select
 from sqlalchemy.orm import Session
 
-from redolent.journal import schema
+from redolent.journal import entries, schema
 from redolent.journal.moment import split
 
 # Children first, so that foreign keys let them go.
@@ -16,13 +18,15 @@ _TASTING, _SERVING, _COFFEE = (table.__table__ for table in (schema.Tasting, sch
 def bury(session: Session, taster: schema.Taster) -> None:
     """Delete a taster with everything that only they need, and leave a tombstone.
 
-    A tasting goes where nobody else wrote in it, a coffee where nobody else was served it. Drafts that name
-    the taster go, too. Whatever others wrote stays.
+    A tasting goes where nobody else wrote in it, a coffee where nobody else was served it. Drafts that are theirs
+    go, too. Whatever others wrote stays.
     """
     at, utc_offset = split()
     session.add(schema.Tombstone(id=taster.id, kind="taster", at=at, utc_offset=utc_offset))
     # The triggers let a row go only once its tombstone stands.
     session.flush()
+    for draft in _drafts(session, taster):
+        session.delete(draft)
     own = {table: condition for table in _TABLES if (condition := _is_own(table, taster.id)) is not None}
     tastings = {key for table, mine in own.items() for key in session.scalars(_tastings(table, mine))}
     coffees = {
@@ -38,11 +42,32 @@ def bury(session: Session, taster: schema.Taster) -> None:
     for coffee_id in coffees:
         if not any(_any(session, column == coffee_id) for table in _TABLES for column in _references(table, "coffee")):
             session.execute(delete(_COFFEE).where(_COFFEE.c.id == coffee_id))
-    for draft in session.scalars(select(schema.Draft)).all():
-        said = f"{draft.key}\n{draft.text}"
-        if taster.name.casefold() in said.casefold() or taster.id in said:
-            session.delete(draft)
     session.delete(taster)
+
+
+def _drafts(session: Session, taster: schema.Taster) -> list[schema.Draft]:
+    """List a taster's drafts: kept by their login, under their id or name, or for a tasting or run of theirs."""
+    plan, run, serving = schema.TastingPlan, schema.TriangleRun, schema.Serving
+    tastings = session.scalars(select(plan.tasting_id).where(plan.taster_id == taster.id)).all()
+    cups = session.scalars(select(serving.id).where(serving.tasting_id.in_(tastings)))
+    runs = session.scalars(select(run.id).where(run.taster_id == taster.id))
+    # Without hyphens, as a login names its taster.
+    ids = {one.replace("-", "") for one in (taster.id, *tastings, *cups, *runs)}
+    return [
+        draft
+        for draft in session.scalars(select(schema.Draft))
+        if not ids.isdisjoint(re.split("[ _/]", draft.key.replace("-", ""))) or taster.name.casefold() in _names(draft)
+    ]
+
+
+def _names(draft: schema.Draft) -> set[str]:
+    """Give whom a draft may be of: the taster that panels write into it, and what ends the key of an exercise's."""
+    try:
+        kept = json.loads(draft.text)
+    except (ValueError, RecursionError):
+        kept = None
+    taster = kept.get("taster") if isinstance(kept, dict) else None
+    return {entries.tidy(str(name)).casefold() for name in (taster, draft.key.split(" ", 3)[-1])}
 
 
 def _is_own(table: Table, taster_id: str) -> ColumnElement[bool] | None:

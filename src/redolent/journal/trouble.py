@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from sqlalchemy import URL
 from sqlalchemy.exc import DBAPIError
 
-from redolent.journal.error import DamagedError, JournalError
+from redolent.journal.error import DamagedError, JournalError, UnreadableError
 from redolent.journal.place import is_sqlite, shown
 
 _DAMAGED = (
@@ -50,8 +50,8 @@ def explained(url: URL) -> Iterator[None]:
         reason = _reason(cause, url)
         kind = DamagedError if reason == _DAMAGED else JournalError
         raise kind(f"The journal {shown(url)} cannot be used: {reason}.") from error
-    except UnicodeDecodeError as error:
-        # SQLite's own message quotes a damaged schema, which Python cannot read then.
+    except (UnicodeDecodeError, UnreadableError) as error:
+        # The first is of SQLite's own message, which quotes a damaged schema.
         raise damaged(url) from error
 
 
@@ -59,6 +59,8 @@ def _reason(cause: BaseException | None, url: URL) -> str:
     name = getattr(cause, "sqlite_errorname", "")
     if reason := next((text for code, text in _REASONS.items() if name.startswith(code)), None):
         return reason
+    if str(cause).startswith("Could not decode to UTF-8"):
+        return _DAMAGED  # Python's driver says so, without a code
     first = (str(cause).splitlines() or ["no reason given"])[0].rstrip(".")
     if is_sqlite(url):
         return f"{first}; see what is wrong with: redolent journal check"

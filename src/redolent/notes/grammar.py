@@ -84,7 +84,7 @@ class CueIndex:
                 row = (phrase, cue)
                 self.single[phrase[0]] = (row, forward) if cue.looks_back else (back, row)
             else:
-                self.longer.setdefault(phrase[:2], []).append((phrase, cue))
+                self.longer.setdefault((phrase[0], phrase[1]), []).append((phrase, cue))
         for rows in self.longer.values():
             rows.sort(key=lambda row: len(row[0]))
 

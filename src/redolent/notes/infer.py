@@ -117,6 +117,6 @@ def guess(draft: Draft) -> None:
                 continue
             name = " ".join(words[i:end])
             node = infer(name)
-            if node in draft.vocab.lexicon:
+            if node is not None and node in draft.vocab.lexicon:
                 draft.put(Found(i, end - 1, node, "inferred", name))
                 break

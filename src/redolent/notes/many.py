@@ -114,8 +114,9 @@ def list_texts(notes: Iterable[str]) -> list[str]:
             f"The notes are of type {type(notes).__name__}; give a list, array or Series of strings, "
             "also for a single note."
         )
-    if getattr(notes, "ndim", 1) != 1:
-        raise ValueError(f"The notes have {notes.ndim} dimensions; give the one column that holds the texts.")
+    dimensions = getattr(notes, "ndim", 1)
+    if dimensions != 1:
+        raise ValueError(f"The notes have {dimensions} dimensions; give the one column that holds the texts.")
     texts = list(notes)
     for i, text in enumerate(texts):
         if not isinstance(text, str):

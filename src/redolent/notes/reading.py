@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal, NamedTuple
 
+from redolent.notes.grammar import Effect
 from redolent.notes.tokens import tokenize
 
 Strength = Literal["slight", "strong"]
@@ -62,7 +63,7 @@ class Mention(NamedTuple):
 class Cause(NamedTuple):
     """Tokens of a note, from `first` to `last`, that deny, grade or doubt a mention, and how far they reach."""
 
-    effect: str
+    effect: Effect
     first: int
     last: int
     reach: str

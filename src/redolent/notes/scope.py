@@ -224,7 +224,7 @@ class _Walk:
     def _rather(self, i: int) -> bool:
         """Ask whether "as" and another mention follow: "not so much apple as quince"."""
         ahead = self.keys[i : i + 5]
-        return "as" in ahead and self.draft.starting(i + ahead.index("as") + 1)
+        return "as" in ahead and self.draft.starting(i + ahead.index("as") + 1) is not None
 
     def _reaches(self, i: int) -> bool:
         """Ask whether a mention follows token `i` with nothing but fillers between."""
@@ -384,7 +384,7 @@ class _Walk:
                 or (i + 1 < len(self.keys) and self.keys[i + 1] in ("or", "nor"))
             )
         if word == "and":
-            return self._list_goes_on(o, i) and self.draft.starting(i + 1)
+            return self._list_goes_on(o, i) and self.draft.starting(i + 1) is not None
         if word in _CLAUSE_SUBJECTS and self.keys[i - 1] in (",", "and"):
             return False
         if word == "of":
@@ -410,8 +410,8 @@ class _Walk:
         while k < len(self.keys) and self.keys[k] not in _SENTENCE_END:
             if k - o.at > _FARTHEST:
                 return False
-            if self.draft.starting(k):
-                k, members = self.draft.starting(k).last + 1, members + 1
+            if (member := self.draft.starting(k)) is not None:
+                k, members = member.last + 1, members + 1
             elif self.keys[k] in (",", "any", "of"):
                 k += 1
             else:

@@ -77,7 +77,9 @@ def find_pairs(
     return tuple(sorted(pairs, key=lambda pair: (pair.source != "jars", -pair.times, pair.nodes)))
 
 
-def _from_jars(drills: "pd.DataFrame", lexicon: Lexicon, personal: Mapping[str, str] | None) -> Counter:
+def _from_jars(
+    drills: "pd.DataFrame", lexicon: Lexicon, personal: Mapping[str, str] | None
+) -> Counter[tuple[str, str]]:
     from redolent.practice.smelled import read_answer
 
     counts: Counter[tuple[str, str]] = Counter()
@@ -85,13 +87,13 @@ def _from_jars(drills: "pd.DataFrame", lexicon: Lexicon, personal: Mapping[str, 
         return counts
     asked = drills[drills["drill"].isin(("jars", "apart"))]
     for node, answered in zip(asked["node"].tolist(), asked["answered"].tolist(), strict=True):
-        other = read_answer(answered, lexicon, personal=personal)
+        other = read_answer(answered, lexicon, personal=personal) or ""
         if node in lexicon and other in lexicon and other != node and lexicon[other].level == "descriptor":
             counts[_ordered(node, other)] += 1
     return counts
 
 
-def _from_repeats(mentions: "pd.DataFrame", lexicon: Lexicon) -> Counter:
+def _from_repeats(mentions: "pd.DataFrame", lexicon: Lexicon) -> Counter[tuple[str, str]]:
     from redolent.progress.mentions import count_mentions, list_servings
 
     counts: Counter[tuple[str, str]] = Counter()

@@ -26,12 +26,12 @@ def shopping_page(jars: JarSet, household: Household, lexicon: Lexicon) -> str:
     """Write what to buy and how to prepare it, in the lexicon's order, which tells nothing of the codes."""
     held = set(jars.key.values())
     rows = []
-    for node in (node for node in lexicon.values() if node.id in held and node.reference):
-        ref = node.reference
-        allergens = ", ".join(node.allergens) or "none known; read the label"
-        rows.append(
-            [f'<span class="prep">{plain(said)}</span>' for said in (ref.what, ref.amount, ref.present, allergens)]
-        )
+    for node in lexicon.values():
+        if (ref := node.reference) is not None and node.id in held:
+            allergens = ", ".join(node.allergens) or "none known; read the label"
+            rows.append(
+                [f'<span class="prep">{plain(said)}</span>' for said in (ref.what, ref.amount, ref.present, allergens)]
+            )
     return document(
         "Jars: what to buy and prepare",
         "<p>For whoever prepares the jars. Who smells them should not read it, if somebody else can prepare.</p>",
@@ -58,9 +58,11 @@ def label_page(jars: JarSet, commitment: str) -> str:
 
 def key_page(jars: JarSet, seal: Seal, lexicon: Lexicon) -> str:
     """Write the key: which reference belongs under which code, and the nonce that opens the seal."""
-    rows = [
-        [plain(jar.code), plain(lexicon[jar.node].label), plain(lexicon[jar.node].reference.what)] for jar in jars.jars
-    ]
+    rows = []
+    for jar in jars.jars:
+        node = lexicon[jar.node]
+        assert node.reference is not None  # pick_jars takes no other
+        rows.append([plain(jar.code), plain(node.label), plain(node.reference.what)])
     return document(
         "Jars: key",
         '<p class="secret">Keep it from whoever smells until the last answer is locked.</p>',

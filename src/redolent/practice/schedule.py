@@ -98,10 +98,13 @@ def list_cards(drills: "pd.DataFrame") -> list[Card]:
         memory = memories.get((drill, node)) or Memory(card_id=len(memories) + 1, due=moment)
         memories[drill, node], _ = scheduler.review_card(memory, _rating(grade(drill, bool(correct), seconds)), moment)
         counts[drill, node] = counts.get((drill, node), 0) + 1
-    return [
-        Card(drill, node, m.due, (m.due - m.last_review) / timedelta(days=1), m.stability, counts[drill, node])
-        for (drill, node), m in memories.items()
-    ]
+    cards = []
+    for (drill, node), m in memories.items():
+        assert m.last_review is not None  # every one was reviewed
+        assert m.stability is not None
+        days = (m.due - m.last_review) / timedelta(days=1)
+        cards.append(Card(drill, node, m.due, days, m.stability, counts[drill, node]))
+    return cards
 
 
 def list_due(cards: Sequence[Card], now: datetime) -> list[Card]:

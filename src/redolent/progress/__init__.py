@@ -20,7 +20,7 @@ from redolent.progress.precision import LevelShares, level_shares, wilson_interv
 from redolent.progress.rarefaction import rarefy
 from redolent.progress.recognition import Recognition, coffee_pipeline, recognise
 from redolent.progress.returning import ReturningWords, returning_words
-from redolent.progress.review import Review, review, review_journal
+from redolent.progress.review import Result, Review, review, review_journal
 from redolent.progress.richness import chao2, chao2_variance, log_interval
 from redolent.progress.trend import Trend, ordinal_trend
 from redolent.progress.vague import VagueWords, vague_words
@@ -40,6 +40,7 @@ __all__ = [
     "Recognition",
     "Repeatability",
     "Repeats",
+    "Result",
     "ReturningWords",
     "Review",
     "Suggestion",

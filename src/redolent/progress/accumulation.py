@@ -94,10 +94,8 @@ class Accumulation:
         return int(self.curve["observed"].iloc[-1]) if len(self.curve) else 0
 
     @property
-    def smallest_p(self) -> float | None:
-        """The smallest p-value that this many tastings, or orders, can give."""
-        if not self.orders:
-            return None
+    def smallest_p(self) -> float:
+        """The smallest p-value that this many tastings, or orders, can give; 1 where there are none."""
         return 1 / self.orders if self.exact else 1 / (self.orders + 1)
 
     @property
@@ -118,11 +116,12 @@ class Accumulation:
         so_far = f"{self._distinct} in {wording.count(self.servings, 'serving')}"
         if self.p_value is None:
             return f"{so_far}; too few tastings to see growth"
+        tested = f"{wording.p(self.p_value)}, tastings permuted"
         if not self.late:
-            return f"{so_far}: no sign of growth beyond tasting more ({self._tested})"
+            return f"{so_far}: no sign of growth beyond tasting more ({tested})"
         if self.growing:
-            return f"{so_far}: the vocabulary grows ({self._tested})"
-        return f"{so_far}: new ones came late, growth not confirmed ({self._tested})"
+            return f"{so_far}: the vocabulary grows ({tested})"
+        return f"{so_far}: new ones came late, growth not confirmed ({tested})"
 
     @property
     def finding(self) -> str:
@@ -181,7 +180,7 @@ class Accumulation:
 
     @property
     def _windows(self) -> str:
-        if self.windows is None or self.windows_p is None:
+        if self.windows is None or self.windows.coverage is None or self.windows_p is None:
             return ""
         first, last = self.windows.richness
         return (
@@ -189,10 +188,6 @@ class Accumulation:
             f"holds {first:.0f} and the last {last:.0f}: {wording.p(self.windows_p)} in the same orders (confirmed at "
             f"{CONFIRM} or below)."
         )
-
-    @property
-    def _tested(self) -> str:
-        return f"{wording.p(self.p_value)}, tastings permuted"
 
     @property
     def _distinct(self) -> str:
@@ -274,10 +269,10 @@ def accumulate(
     heights = (total - debuts).sum(axis=1)
     height = int((total - debut).sum())
     as_low = int((heights <= height).sum())
-    p = as_low / len(orders) if exact else (as_low + 1) / (len(orders) + 1)
+    share = as_low / len(orders) if exact else (as_low + 1) / (len(orders) + 1)
     table = count(at_level, servings)
     early, late = thirds(len(sizes))
-    p = p if len(orders) >= LEAST_ORDERS else None
+    p = share if len(orders) >= LEAST_ORDERS else None
     windows = None
     if p is not None and p <= ALPHA and early.stop >= LEAST_IN_WINDOW:
         windows = compare_incidence(table.window(early), table.window(late), WINDOWS, level)

@@ -183,7 +183,7 @@ def _alike(evidence: Evidence) -> tuple[str, str] | None:
     pairs = pairs[~pairs["repeat"]]
     runs = evidence.triangles.runs
     tried = {frozenset(pair) for pair in zip(runs["coffee_a"], runs["coffee_b"], strict=True)}
-    alike: dict[frozenset, list[float]] = {}
+    alike: dict[frozenset[str], list[float]] = {}
     for a, b, similarity in zip(pairs["coffee_a"], pairs["coffee_b"], pairs["similarity"], strict=True):
         if a and b and a != b and frozenset((a, b)) not in tried:
             alike.setdefault(frozenset((a, b)), []).append(similarity)
@@ -236,7 +236,7 @@ def _reference(node: str, lexicon: Lexicon) -> str:
     while below and not any(one.reference for one in below):
         below = [child for one in below for child in lexicon.children(one.id)]
     known = next((one for one in below if one.reference), None)
-    if known is None:
+    if known is None or known.reference is None:
         return ""
     allergens = f"; allergens: {', '.join(known.allergens)}" if known.allergens else ""
     return f" ({known.reference.use} {known.reference.what}, for one{allergens})"

@@ -185,14 +185,14 @@ def compare_incidence(a: Incidence, b: Incidence, names: tuple[str, str], level:
     def richness(counts: np.ndarray, units: np.ndarray) -> np.ndarray:
         return standardise(counts, units, coverage)
 
-    richnesses = tuple(float(richness(one.counts, np.asarray(one.units))) for one in (a, b))
+    first, last = (float(richness(one.counts, np.asarray(one.units))) for one in (a, b))
     interval = None
-    difference = richnesses[1] - richnesses[0]
+    difference = last - first
     if min(len(a.sizes), len(b.sizes)) >= LEAST_TASTINGS:
         errors = np.array([float(standard_error(richness(*one.left_out()))) for one in (a, b)])
         half = welch_quantile(errors, [len(a.sizes), len(b.sizes)]) * float(np.hypot(*errors))
         interval = (difference - half, difference + half) if half > 1e-9 else None
-    return Comparison(*sample, coverage, richnesses, difference, interval)
+    return Comparison(*sample, coverage, (first, last), difference, interval)
 
 
 def standardise(counts: np.ndarray, units: np.ndarray, coverage: np.ndarray | float) -> np.ndarray:

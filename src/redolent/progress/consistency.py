@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
 from math import factorial, prod
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -79,10 +80,8 @@ class Repeats:
     change: tuple[float, float] | None = None
 
     @property
-    def smallest_p(self) -> float | None:
-        """The smallest p-value that these tastings could give, were there no ties."""
-        if not self.tastings:
-            return None
+    def smallest_p(self) -> float:
+        """The smallest p-value that these tastings could give, were there no ties; 1 where there are none."""
         return max(1 / self.relabellings, 1 / (JOINT + 1) if self.sampled else 0.0)
 
     @property
@@ -125,7 +124,7 @@ class Repeats:
     @property
     def numbers(self) -> str:
         """The statistics behind the finding."""
-        if self.auc is None:
+        if self.auc is None or self.r is None or self.p_value is None:
             return ""
         said = (
             f"{wording.count(self.repeat_pairs, 'repeat')} against strangers in "
@@ -170,7 +169,7 @@ class Repeats:
         if self.smallest_p > ALPHA:
             needed = max(REPEATS_TO_TELL - self.tastings, 1)
             return f"too few cups to tell, {wording.count(needed, 'more tasting')} with a repeat might"
-        if self.p_value <= ALPHA and self.auc > 0.5:
+        if self.p_value is not None and self.p_value <= ALPHA and (self.r or 0) > 0:
             return "the words come back with the coffee"
         return "no sign yet that the words come back with the coffee"
 
@@ -235,6 +234,8 @@ def compare_repeats(
     top, bottom = np.array(wins, dtype=float), np.array(comparisons, dtype=float)
     draws = draw_ratios(top, bottom, rng, resamples) if len(top) >= LEAST_TASTINGS else None
     many = bottom.sum() > MOST_COMPARISONS
+    p_value = _p_sampled(nulls, rng) if many else _p_above(nulls)
+    first, last, change = _trend(pairs, rng, resamples)
     return Repeats(
         taster=taster,
         pairs=pairs,
@@ -245,8 +246,10 @@ def compare_repeats(
         auc=float(top.sum() / bottom.sum()),
         rest_auc=_auc(mentions, lexicon),
         interval=None if draws is None else percentile_interval(draws, len(top)),
-        p_value=_p_sampled(nulls, rng) if many else _p_above(nulls),
-        **_trend(pairs, rng, resamples),
+        p_value=p_value,
+        first=first,
+        last=last,
+        change=change,
     )
 
 
@@ -263,12 +266,12 @@ def _auc(mentions: pd.DataFrame, lexicon: Lexicon) -> float | None:
     return float(won / compared) if compared else None
 
 
-def _cups(mentions: pd.DataFrame, strict: bool = True) -> tuple[list[list], dict[str, Profile], int]:
+def _cups(mentions: pd.DataFrame, strict: bool = True) -> tuple[list[list[Any]], dict[str, Profile], int]:
     """Give the servings that can be compared, by tasting, their profiles, and how many were left out."""
     servings = list_servings(mentions)
     profiles = _profiles(mentions, strict)
     kept = servings[servings["serving_id"].isin(profiles) & servings["lot"].notna()]
-    by_tasting: dict[int, list] = {}
+    by_tasting: dict[int, list[Any]] = {}
     for cup in kept.itertuples():
         by_tasting.setdefault(cup.tasting, []).append(cup)
     return list(by_tasting.values()), profiles, len(servings) - len(kept)
@@ -288,7 +291,7 @@ def _profiles(mentions: pd.DataFrame, strict: bool) -> dict[str, Profile]:
     return {serving: Profile.of(asserted, denied.get(serving, ())) for serving, asserted in nodes(True).items()}
 
 
-def pair_servings(cups: list[list], profiles: dict[str, Profile], lexicon: Lexicon) -> pd.DataFrame:
+def pair_servings(cups: list[list[Any]], profiles: dict[str, Profile], lexicon: Lexicon) -> pd.DataFrame:
     """Give a row for every two servings of a tasting, with how alike they read."""
     likeness = Likeness([profiles[cup.serving_id] for tasting in cups for cup in tasting], lexicon)
     rows = []
@@ -302,7 +305,7 @@ def pair_servings(cups: list[list], profiles: dict[str, Profile], lexicon: Lexic
     return pd.DataFrame(rows, columns=names).astype({"repeat": bool, "similarity": float})
 
 
-def _comparable(cups: list[list], pairs: pd.DataFrame) -> Iterator[tuple[tuple[str, ...], np.ndarray]]:
+def _comparable(cups: list[list[Any]], pairs: pd.DataFrame) -> Iterator[tuple[tuple[str, ...], np.ndarray]]:
     """Give the coffees and the similarities of the pairs of each tasting with both repeats and strangers."""
     similarity = {tasting: rows["similarity"].to_numpy() for tasting, rows in pairs.groupby("tasting")}
     for tasting in cups:
@@ -399,24 +402,24 @@ def _p_above(nulls: list[np.ndarray]) -> float:
 
 def _p_sampled(nulls: list[np.ndarray], rng: np.random.Generator) -> float:
     """Give the same from joint relabellings drawn at random, the observed one among them."""
-    total = sum(wins[rng.integers(len(wins), size=JOINT)] for wins in nulls)
+    total = np.zeros(JOINT)
+    for wins in nulls:
+        total += wins[rng.integers(len(wins), size=JOINT)]
     observed = sum(float(wins[0]) for wins in nulls)
     return float(((total >= observed - 1e-9).sum() + 1) / (JOINT + 1))
 
 
-def _trend(pairs: pd.DataFrame, rng: np.random.Generator, resamples: int) -> dict:
-    """Give the mean similarity of repeats in the first and last third of the tastings with one."""
+def _trend(
+    pairs: pd.DataFrame, rng: np.random.Generator, resamples: int
+) -> tuple[float | None, float | None, tuple[float, float] | None]:
+    """Give the mean similarity of repeats in the first and last third of the tastings with one, and its change."""
     by_tasting = pairs[pairs["repeat"]].groupby("tasting")["similarity"].agg(["sum", "size"])
     top, bottom = by_tasting["sum"].to_numpy(dtype=float), by_tasting["size"].to_numpy(dtype=float)
     if len(top) < 3:
-        return {}
+        return None, None, None
     early, late = thirds(len(top))
-    result = {
-        "first": float(top[early].sum() / bottom[early].sum()),
-        "last": float(top[late].sum() / bottom[late].sum()),
-    }
-    if len(top) >= 3 * LEAST_TASTINGS:
-        before = draw_ratios(top[early], bottom[early], rng, resamples)
-        after = draw_ratios(top[late], bottom[late], rng, resamples)
-        result["change"] = percentile_interval(after - before, len(top[early]))
-    return result
+    first, last = (float(top[third].sum() / bottom[third].sum()) for third in (early, late))
+    if len(top) < 3 * LEAST_TASTINGS:
+        return first, last, None
+    before, after = (draw_ratios(top[third], bottom[third], rng, resamples) for third in (early, late))
+    return first, last, percentile_interval(after - before, len(top[early]))

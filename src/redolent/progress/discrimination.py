@@ -6,6 +6,7 @@ blind run, finished or not.
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import pandas as pd
 
@@ -91,7 +92,7 @@ class TriangleHistory:
     @property
     def numbers(self) -> str:
         """The statistics behind the finding."""
-        if self.interval is None:
+        if self.interval is None or self.p_value is None:
             return ""
         pooled = (
             f"{self.correct} of {self.answered} right (95 % interval of the average so far "
@@ -133,7 +134,7 @@ class TriangleHistory:
     @property
     def _meaning(self) -> str:
         alpha = float(self.counted["alpha"].min())
-        if self.p_value <= alpha:
+        if self.p_value is not None and self.p_value <= alpha:
             return "the odd cup is found more often than by luck"
         return "not shown to be better than luck, which does not show that it is luck"
 
@@ -192,7 +193,7 @@ _JUDGED = [
 ]  # fmt: skip
 
 
-def _judged(number: int, run) -> tuple:
+def _judged(number: int, run: Any) -> tuple[object, ...]:
     correct, answered, planned = int(run.correct), int(run.answered), int(run.planned)
     seen = run.blinding == "self-reported"
     verdict = judge(correct, answered, alpha=float(run.alpha), planned=planned, seen=seen)

@@ -71,13 +71,13 @@ def icc(ratings: np.ndarray, level: float = 0.95) -> list[Icc]:
     one = _single(between, within, k), *_bounds(between / within, n - 1, n * (k - 1), k, tail)
     three = _single(between, residual, k), *_bounds(between / residual, n - 1, (n - 1) * (k - 1), k, tail)
     two = _random_judges(between, judges, residual, n, k, tail)
-    forms = [(f"ICC({number},1)", *values) for number, values in enumerate((one, two, three), 1)]
+    forms = [(f"ICC({number},1)", values) for number, values in enumerate((one, two, three), 1)]
     # Spearman–Brown carries a single judge to the mean of k.
     forms += [
-        (f"ICC({number},{k})", *(k * value / (1 + (k - 1) * value) for value in values))
+        (f"ICC({number},{k})", tuple(k * value / (1 + (k - 1) * value) for value in values))
         for number, values in enumerate((one, two, three), 1)
     ]
-    return [Icc(form, *(float(value) for value in values), n, k) for form, *values in forms]
+    return [Icc(form, float(value), float(low), float(high), n, k) for form, (value, low, high) in forms]
 
 
 def _single(between: float, error: float, k: int) -> float:

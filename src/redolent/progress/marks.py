@@ -154,11 +154,12 @@ def analyse_marks(marks: pd.DataFrame, taster: str | None = None) -> LineMarks:
     keys = ["attribute", "taster", "tasting_id", "lot", "serving_id"]
     cups = cups.groupby(keys, as_index=False, sort=True)["mark"].mean()
     own = cups[cups["taster"] == name]
-    rows = [_analyse(attribute, own, cups) for attribute in sorted(own["attribute"].unique())]
+    attributes = sorted(own["attribute"].unique())
+    rows = [_analyse(attribute, own, cups) for attribute in attributes]
     names = ["attribute", "servings", "repeats", "sd", "sd_low", "sd_high", "f", "f_df", "p_value"]
     names += ["shared", "agreement", "agreement_low", "agreement_high"]
     frame = pd.DataFrame({column: pd.Series([row[column] for row in rows], dtype=object) for column in names})
-    correlations = {row["attribute"]: _correlate(cups[cups["attribute"] == row["attribute"]]) for row in rows}
+    correlations = {attribute: _correlate(cups[cups["attribute"] == attribute]) for attribute in attributes}
     return LineMarks(name, frame, {attribute: found for attribute, found in correlations.items() if found})
 
 
@@ -191,9 +192,9 @@ def repeatability(cells: list[np.ndarray], level: float = 0.95) -> Repeatability
     return Repeatability(float(np.sqrt(total / df)), float(low), float(high), df)
 
 
-def _analyse(attribute: str, own: pd.DataFrame, cups: pd.DataFrame) -> dict:
+def _analyse(attribute: str, own: pd.DataFrame, cups: pd.DataFrame) -> dict[str, object]:
     own = own[own["attribute"] == attribute]
-    row = {"attribute": attribute, "servings": len(own), "repeats": 0} | dict.fromkeys(
+    row: dict[str, object] = {"attribute": attribute, "servings": len(own), "repeats": 0} | dict.fromkeys(
         ("sd", "sd_low", "sd_high", "f", "f_df", "p_value", "agreement", "agreement_low", "agreement_high")
     )
     cells = [cell.to_numpy(dtype=float) for _, cell in own.groupby(["tasting_id", "lot"])["mark"]]
@@ -203,7 +204,7 @@ def _analyse(attribute: str, own: pd.DataFrame, cups: pd.DataFrame) -> dict:
     return row | _agree(own, cups[(cups["attribute"] == attribute) & (cups["taster"] != own["taster"].iloc[0])])
 
 
-def _discriminate(own: pd.DataFrame, spread: Repeatability) -> dict:
+def _discriminate(own: pd.DataFrame, spread: Repeatability) -> dict[str, object]:
     """Give F of coffees within tastings."""
     of_coffee = own.groupby(["tasting_id", "lot"])["mark"].agg(["mean", "size"])
     centre = own.groupby("tasting_id")["mark"].mean()
@@ -216,7 +217,7 @@ def _discriminate(own: pd.DataFrame, spread: Repeatability) -> dict:
     return {"f": ratio, "f_df": (df, spread.df), "p_value": float(f.sf(ratio, df, spread.df))}
 
 
-def _agree(own: pd.DataFrame, others: pd.DataFrame) -> dict:
+def _agree(own: pd.DataFrame, others: pd.DataFrame) -> dict[str, object]:
     """Correlate with the mean of the others, centred on tastings."""
     group = others.groupby("serving_id")["mark"].mean().rename("group")
     shared = own.merge(group, left_on="serving_id", right_index=True)

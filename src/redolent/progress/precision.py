@@ -134,7 +134,7 @@ class LevelShares:
         if trend is None:
             return "no trend from fewer than two tastings"
         said = f"Somers' D of the level on time {wording.signed(trend.d)}"
-        if trend.low is None:
+        if trend.low is None or trend.high is None:
             return f"{said}, without an interval ({LEAST_TASTINGS} tastings that vary would give one)"
         low, high = wording.signed(trend.low), wording.signed(trend.high)
         return f"{said} (95 % interval {low} to {high}, jackknife over tastings)"
@@ -231,7 +231,7 @@ def _credit(counted: pd.DataFrame, servings: pd.DataFrame, jars: frozenset[str],
     for serving, node in zip(ids, nodes, strict=True):
         places.setdefault(serving, set()).update(paths[node])
     # A cup in which nothing was named says nothing, here as in the comparison of repeats.
-    cups: dict[tuple, list[str]] = {}
+    cups: dict[tuple[int, str], list[str]] = {}
     known = servings.dropna(subset=["lot"])
     for tasting, lot, serving in zip(*(known[name].tolist() for name in ("tasting", "lot", "serving_id")), strict=True):
         if serving in places:

@@ -1,6 +1,7 @@
 """Recognition: can the words alone tell which coffee was in the cup?"""
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from math import factorial, prod
 from typing import TYPE_CHECKING
 
@@ -38,10 +39,10 @@ class Recognition:
     accuracy : float or None
         Balanced accuracy: mean over coffees of the share of their servings that were named right.
     null : ndarray of float
-        Balanced accuracy with coffees relabelled within tastings.
+        Balanced accuracy with coffees relabelled within tastings; empty where it was not tried.
     p_value : float or None
-    smallest_p : float or None
-        The smallest p-value that these tastings, or this many permutations, can give.
+    smallest_p : float
+        The smallest p-value that these tastings, or this many permutations, can give; 1 where it was not tried.
     """
 
     taster: str
@@ -50,9 +51,9 @@ class Recognition:
     tastings: int = 0
     reason: str = ""
     accuracy: float | None = None
-    null: np.ndarray | None = None
+    null: np.ndarray = field(default_factory=lambda: np.empty(0))
     p_value: float | None = None
-    smallest_p: float | None = None
+    smallest_p: float = 1.0
 
     @property
     def coffees(self) -> int:
@@ -77,14 +78,14 @@ class Recognition:
         )
         if self.smallest_p > ALPHA:
             return f"{told}; too few cups of different coffees met in one tasting to hold that against chance."
-        if self.p_value <= ALPHA:
+        if self.p_value is not None and self.p_value <= ALPHA:
             return f"{told}: the words tell the coffees apart."
         return f"{told}: no sign yet that the words tell the coffees apart."
 
     @property
     def numbers(self) -> str:
         """The statistics behind the finding."""
-        if self.accuracy is None:
+        if self.accuracy is None or self.p_value is None:
             return ""
         low, high = np.quantile(self.null, [0.025, 0.975])
         return (
@@ -208,7 +209,7 @@ def _features(mentions: pd.DataFrame, servings: pd.Series, lexicon: Lexicon) -> 
     return features
 
 
-def _predictor(features: np.ndarray, tastings: np.ndarray):
+def _predictor(features: np.ndarray, tastings: np.ndarray) -> Callable[[np.ndarray], np.ndarray]:
     """Give a function from labels to those predicted with their tasting held out."""
     rows = len(features)
     # The kernel form: servings may be fewer than places. An intercept that is not penalised centres it.

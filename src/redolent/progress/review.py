@@ -3,6 +3,7 @@
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from datetime import date
+from typing import Protocol
 
 import pandas as pd
 
@@ -29,6 +30,21 @@ STEPS = 6
 """How often `review` says that it got on."""
 
 OnStep = Callable[[int, int, str], None]
+
+
+class Result(Protocol):
+    """What each analysis gives."""
+
+    @property
+    def finding(self) -> str:
+        """What was found, in a sentence."""
+
+    @property
+    def numbers(self) -> str:
+        """The statistics behind it."""
+
+    def to_frame(self) -> pd.DataFrame:
+        """Give its table."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -92,9 +108,9 @@ class Review:
         )
 
     @property
-    def results(self) -> dict[str, object]:
-        """The single results by name, each with ``finding``, ``numbers`` and ``to_frame()``."""
-        named = {
+    def results(self) -> dict[str, Result]:
+        """The single results by name."""
+        named: dict[str, Result | None] = {
             "words": self.accumulation,
             "vocabulary": self.vocabulary,
             "windows": self.windows,

@@ -1,6 +1,7 @@
 """Vocabulary: how many words a taster has, those included that have not come up, and how complete that is."""
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -133,7 +134,7 @@ class Vocabulary:
     def _window(self) -> str:
         return f" in {self.window}" if self.window else ""
 
-    def _told(self, row) -> str:
+    def _told(self, row: Any) -> str:
         said = wording.kinds(row.observed, row.level)
         if row.with_rest > row.observed:
             said += f" ({row.with_rest} with what was doubted, coached or inferred)"
@@ -184,9 +185,11 @@ def estimate_vocabulary(
     if level not in tables:
         raise ValueError(f"There is no level {level!r}; choose one of {', '.join(LEVELS)}.")
     table = tables[level]
-    rows = [{"level": name, "observed": one.observed, "with_rest": rests[name]} for name, one in tables.items()]
-    if len(table.sizes) >= LEAST_TASTINGS and sample_coverage(table.counts, table.units) >= LEAST_COVERAGE:
-        rows = [row | _estimates(tables[row["level"]]) for row in rows]
+    enough = len(table.sizes) >= LEAST_TASTINGS and sample_coverage(table.counts, table.units) >= LEAST_COVERAGE
+    rows = [
+        {"level": name, "observed": one.observed, "with_rest": rests[name], **(_estimates(one) if enough else {})}
+        for name, one in tables.items()
+    ]
     counted = count_mentions(mentions)
     own = counted["own"].dropna() if "own" in counted else ()
     return Vocabulary(

@@ -101,11 +101,15 @@ def pourer_sheet(
     )
 
 
-def solo_steps(names: Mapping[str, str], letters: str) -> list[str]:
-    """Say how one person alone sets out the cups `letters` ("AAB") and stays blind to which is which."""
+def solo_steps(names: Mapping[str, str], letters: str, dose: str) -> list[str]:
+    """Say how one person alone sets out the cups `letters` ("AAB") and stays blind to which is which.
+
+    `dose` is what goes into a cup, in words.
+    """
     counts = ", ".join(f"{letters.count(letter)} × {names[letter]}" for letter in sorted(set(letters)))
     return [
-        f"Dose {len(letters)} cups that look alike: {counts}. Stick the name of the coffee under each.",
+        f"Dose {len(letters)} cups that look alike: {counts}. Each takes {dose}. Stick the name of the coffee "
+        "under it.",
         "Cover the grounds, look away, and slide the cups about until you have lost track of them; then line them up.",
         "Put the codes in front of them, from left to right.",
         "Taste, write and lock every stage. Do not look under a cup before the last stage is locked.",

@@ -89,28 +89,48 @@ class Step:
         The stage whose notes are written at this step; empty where none are.
     task : str
         One sentence that says what to do.
+    caution : str
+        One sentence, or empty where nothing is hot.
     """
 
     name: str
     label: str
     stage: str
     task: str
+    caution: str = ""
 
 
 STEPS: tuple[Step, ...] = (
     Step("dry", "Dry grounds", "dry", GUIDE["dry"].task),
     Step(
-        "pour", "Pour", "", "Pour each cup to the line, and press its button the moment that you do: its clock starts."
+        "pour",
+        "Pour",
+        "",
+        "Pour each cup to the line, and press its button the moment that you do: its clock starts.",
+        GUIDE["crust"].caution,
     ),
-    Step("crust", "Wet crust", "crust", "Leave the crust alone, and smell it from above as it rises."),
+    Step(
+        "crust",
+        "Wet crust",
+        "crust",
+        "Leave the crust alone, and smell it from above as it rises.",
+        "Steam burns: keep your face a hand's width away.",
+    ),
     Step(
         "break",
         "Break",
         "break",
         "Four minutes after its own pour, break each crust with the back of a spoon, and smell what comes up.",
+        GUIDE["break"].caution,
     ),
-    Step("skim", "Skim", "", "Skim foam and floating grounds off each cup with two spoons, rinsed between cups."),
-    Step("hot", "Hot", "hot", GUIDE["hot"].task),
+    Step(
+        "skim",
+        "Skim",
+        "",
+        "Skim foam and floating grounds off each cup with two spoons, rinsed between cups.",
+        "The cups are still hot.",
+    ),
+    Step("hot", "Hot", "hot", GUIDE["hot"].task, GUIDE["hot"].caution),
     Step("warm", "Warm", "warm", GUIDE["warm"].task),
     Step("cool", "Cool", "cool", GUIDE["cool"].task),
     Step("reveal", "Reveal", "", "Codes meet coffees. Every note that stands now is locked first."),

@@ -19,6 +19,8 @@ VOLUMES: Mapping[str, float] = MappingProxyType(
 MASSES: Mapping[str, float] = MappingProxyType({"g": 1.0, "oz": G_PER_OZ})
 
 _QUANTITY = re.compile(r"\s*(\d+(?:[.,]\d+)?|[.,]\d+)\s*(.*?)\s*")
+_NUMBER = re.compile(r"\d+(?:\.\d+)?")
+_CELSIUS = re.compile(rf"(?:{_NUMBER.pattern} (?:to|and) )?{_NUMBER.pattern} °C")
 _VOLUMES = {
     **dict.fromkeys(("", "ml", "millilitre", "millilitres", "milliliter", "milliliters", "cc"), 1.0),
     **dict.fromkeys(("cl", "centilitre", "centilitres"), 10.0),
@@ -95,6 +97,19 @@ def write_mass(g: float, unit: str = "g", digits: int = 1) -> str:
 def write_temperature(celsius: float, unit: str = "°C", digits: int = 0) -> str:
     """Write a temperature in °C or °F."""
     return f"{celsius if unit == '°C' else to_fahrenheit(celsius):.{digits}f} {unit}"
+
+
+def write_celsius(sentence: str, unit: str) -> str:
+    """Write the °C of a sentence of ours in the unit that somebody chose, with as many digits."""
+    if unit == "°C":
+        return sentence
+
+    def write(found: re.Match[str]) -> str:
+        return _NUMBER.sub(
+            lambda one: f"{to_fahrenheit(float(one[0])):.{len(one[0].partition('.')[2])}f}", found[0]
+        ).replace("°C", "°F")
+
+    return _CELSIUS.sub(write, sentence)
 
 
 def to_fahrenheit(celsius: float) -> float:

@@ -131,7 +131,7 @@ def whole(what: str, value: Any, *, least: int) -> int:
 
 def share(what: str, value: Any, *, such: float = 0.05) -> float:
     """Check that `value` lies between 0 and 1, both excluded."""
-    if not isinstance(value, Real) or not 0 < value < 1:
+    if not isinstance(value, Real) or value <= 0 or not value < 1:  # NaN is not below 1
         raise ValueError(f"{what} must be a number between 0 and 1, such as {such}, not {value!r}.")
     return float(value)
 

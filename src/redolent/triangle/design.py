@@ -28,7 +28,7 @@ class RunDesign:
     codes: tuple[Codes, ...]
 
     @property
-    def key(self) -> dict[str, list]:
+    def key(self) -> dict[str, list[str] | list[list[str]]]:
         """What is sealed."""
         return run_key(self.orders, self.codes)
 
@@ -56,6 +56,6 @@ def design_run(triads: int, rng: np.random.Generator | int | None, taken: Iterab
     return RunDesign(tuple(draw_orders(triads, rng)), tuple(zip(*[iter(codes)] * 3, strict=True)))
 
 
-def run_key(orders: Sequence[str], codes: Sequence[Sequence[str]]) -> dict[str, list]:
+def run_key(orders: Sequence[str], codes: Sequence[Sequence[str]]) -> dict[str, list[str] | list[list[str]]]:
     """Give the key of a run in the form that is sealed, whether it was just drawn or read from a journal."""
     return {"orders": list(orders), "codes": [list(triad) for triad in codes]}

@@ -1,7 +1,5 @@
 """The six orders in which a triad can be served."""
 
-from collections import Counter
-
 import numpy as np
 
 from redolent.triangle.binomial import whole
@@ -65,4 +63,4 @@ def odd_position(order: str) -> int:
     """Give the place of the odd cup, 1 to 3 from left to right."""
     if order not in ORDERS:
         raise ValueError(f"{order!r} is not an order of a triad; the six are {', '.join(ORDERS)}.")
-    return order.index(min(order, key=Counter(order).get)) + 1
+    return order.index(min(order, key=order.count)) + 1

@@ -154,17 +154,17 @@ def plan(
     else:
         pd = chosen_pd(pd, d_prime, method)
     first, stable = _scan(alpha, beta, pd, similarity, method.guessing)
-    if triads is None and first is None:
-        raise ValueError(f"A p_d of {pd:.2g} would need more than {MOST_TRIADS} triads; choose a larger one.")
     n = triads or first
+    if n is None:
+        raise ValueError(f"A p_d of {pd:.2g} would need more than {MOST_TRIADS} triads; choose a larger one.")
     most = maximum_correct(n, beta, pd, method.guessing) if similarity else None
     least = None if similarity else minimum_correct(n, alpha, method.guessing)
-    if most is None and least is None:
-        raise ValueError(f"{_triads(n)} cannot show it, whatever the answers; plan {first or 'many'} for these risks.")
-    if similarity:
+    if most is not None:
         power = float(binom.cdf(most, n, method.guessing))
-    else:
+    elif least is not None:
         power = float(binom.sf(least - 1, n, method.correct_from(pd)))
+    else:
+        raise ValueError(f"{_triads(n)} cannot show it, whatever the answers; plan {first or 'many'} for these risks.")
     return Plan(
         similarity=similarity,
         triads=n,

@@ -1,7 +1,7 @@
 """How a pair was prepared, asked before the run and kept with it."""
 
 from dataclasses import asdict, dataclass
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from redolent.triangle.binomial import positive
 
@@ -46,8 +46,8 @@ class Preparation:
     def __post_init__(self) -> None:
         positive("The brewed volume", self.brewed)
         positive("The volume of a cup", self.volume)
-        if self.hidden not in Hidden.__args__:
-            raise ValueError(f"A colour is hidden by one of {', '.join(Hidden.__args__)}, not by {self.hidden!r}.")
+        if self.hidden not in get_args(Hidden):
+            raise ValueError(f"A colour is hidden by one of {', '.join(get_args(Hidden))}, not by {self.hidden!r}.")
         if len(self.temperatures) != 2 or not all(0 < degrees < 100 for degrees in self.temperatures):
             raise ValueError("Give the temperature of either coffee in degrees Celsius, between 0 and 100.")
 

@@ -121,12 +121,12 @@ def _owen_slope(h: np.ndarray | float, a: float) -> np.ndarray | float:
     return -norm.pdf(h) * (ndtr(a * h) - 0.5)
 
 
-def _duo_trio(d):
+def _duo_trio(d: np.ndarray | float) -> np.ndarray | float:
     u, v = ndtr(d / _R2), ndtr(d / _R6)
     return 1 - u - v + 2 * u * v
 
 
-def _duo_trio_slope(d):
+def _duo_trio_slope(d: np.ndarray | float) -> np.ndarray | float:
     u, v = d / _R2, d / _R6
     return norm.pdf(u) / _R2 * (2 * ndtr(v) - 1) + norm.pdf(v) / _R6 * (2 * ndtr(u) - 1)
 

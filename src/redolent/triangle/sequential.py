@@ -68,12 +68,12 @@ class SequentialPlan:
         right, wrong = self.steps
         return -wrong / (right - wrong)
 
-    def upper(self, n: int) -> float:
+    def upper(self, n: float) -> float:
         """Correct answers among `n` at which a difference is shown."""
         right, wrong = self.steps
         return self.ends[1] / (right - wrong) + self.slope * n
 
-    def lower(self, n: int) -> float:
+    def lower(self, n: float) -> float:
         """Correct answers among `n` at which a difference of p_d is ruled out."""
         right, wrong = self.steps
         return self.ends[0] / (right - wrong) + self.slope * n

@@ -235,7 +235,7 @@ class _Fit:
         rise = slope * self.span
         low, high = max(0.0, -rise), min(TOP, TOP - rise)
         starts = np.linspace(low, min(high, low + 5), 41)
-        found = self.likelihood(starts, starts + rise)
+        found = np.asarray(self.likelihood(starts, starts + rise))
         place = int(np.argmax(found))
         if high - low < 1e-9:
             return float(found[place])

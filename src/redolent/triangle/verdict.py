@@ -123,8 +123,12 @@ class Verdict:
     @property
     def anytime_p(self) -> float:
         """The p-value that holds whenever one stops, against guessing or, for similarity, against the planned p_d."""
-        bar = self.method.correct_from(self.planned_pd or 0) if self.similarity else self.method.guessing
-        return min(1.0, 1 / evidence(self.correct, self.of, bar, below=self.similarity))
+        return min(1.0, 1 / evidence(self.correct, self.of, self.null_proportion, below=self.similarity))
+
+    @property
+    def null_proportion(self) -> float:
+        """The proportion correct that the run is held against: by guessing or, for similarity, at the planned p_d."""
+        return self.method.correct_from(self.planned_pd or 0) if self.similarity else self.method.guessing
 
     @property
     def limits(self) -> tuple[float, float]:
@@ -175,7 +179,7 @@ class Verdict:
     @property
     def sentence(self) -> str:
         """What was planned, what came out, and what may be concluded from it."""
-        planned = "planned " if self.planned else ""
+        planned, fixed = "planned " if self.planned else "", self.planned or self.of
         triads = self._triads(self.of)
         seen = ", counting that each answer was seen" if self.seen else ""
         proviso = seen if self.planned else f", if {self.of} {triads} {_were(self.of)} fixed beforehand"
@@ -215,7 +219,7 @@ class Verdict:
                 return f"Too few {self._triads(2)} for a verdict: {result}, and {self._too_few}"
             case "stopped early":
                 return (
-                    f"Stopped early: {self.planned} {self._triads(self.planned)} {_were(self.planned)} planned, "
+                    f"Stopped early: {fixed} {self._triads(fixed)} {_were(fixed)} planned, "
                     f"{self.of} {_were(self.of)} answered, {self.correct} {_were(self.correct)} correct; "
                     f"{self._anytime}"
                 )
@@ -227,7 +231,7 @@ class Verdict:
         """Where decision and two-sided interval seem to disagree, why they do not; else empty."""
         if self.anytime or self.seen or self.outcome == "too few triads":
             return ""
-        bar = self.method.correct_from(self.planned_pd or 0) if self.similarity else self.method.guessing
+        bar = self.null_proportion
         name = f"p_d = {self.planned_pd:g}" if self.similarity else "guessing"
         outside = self.high < bar if self.similarity else self.low > bar
         if outside == self.shown:
@@ -291,7 +295,7 @@ class Verdict:
     def to_dict(self) -> dict[str, Any]:
         """Give the numbers under the names of the command line's JSON; None stands for an infinite d′."""
         proportion_low, proportion_high = self.limits
-        told = {
+        told: dict[str, float | None] = {
             "correct": self.correct,
             "of": self.of,
             "p_value": self.p_value,
@@ -410,20 +414,16 @@ def judge(
                 f"{of} triads were answered and {planned} planned; "
                 "give the number that was fixed before the first cup, and only the answers up to it."
             )
-    if similarity and (pd is None or beta is None):
-        raise ValueError("Similarity is judged against the planned p_d at the planned risk beta; give both.")
+    fixed, guessing, most = planned or of, method.guessing, None
+    if similarity:
+        if pd is None or beta is None:
+            raise ValueError("Similarity is judged against the planned p_d at the planned risk beta; give both.")
+        most = _most_seen(fixed, beta, pd, method) if seen else maximum_correct(fixed, beta, pd, guessing)
     tasters = whole("The number of tasters", tasters, least=1)
     if tasters > of:
         raise ValueError(f"{tasters} tasters cannot have answered {of} triads; count only those who answered.")
     low, high = proportion_interval(correct, of)
-    fixed, guessing, most = planned or of, method.guessing, None
     least = seen_minimum(fixed, alpha, guessing) if seen else minimum_correct(fixed, alpha, guessing)
-    if similarity and seen:
-        # Similarity is evidence of wrong answers: more of them than where p_d is as great as planned.
-        wrong = seen_minimum(fixed, beta, 1 - method.correct_from(pd))
-        most = None if wrong is None else fixed - wrong
-    elif similarity:
-        most = maximum_correct(fixed, beta, pd, guessing)
     return Verdict(
         correct=correct,
         of=of,
@@ -443,6 +443,13 @@ def judge(
         tasters=tasters,
         method=method,
     )
+
+
+def _most_seen(of: int, beta: float, pd: float, method: Method) -> int | None:
+    """Give what `maximum_correct` gives, where each answer is seen."""
+    # Similarity is evidence of wrong answers: more of them than where p_d is as great as planned.
+    wrong = seen_minimum(of, beta, 1 - method.correct_from(pd))
+    return None if wrong is None else of - wrong
 
 
 def _written(p: float, alpha: float) -> str:

@@ -80,7 +80,7 @@ function render({ model, el }) {
   const warmth = (seconds) => {
     const temperatures = model.get("temperatures");
     const at = Math.min(Math.round(seconds / 60), temperatures.length - 1);
-    return temperatures.length ? `about ${temperatures[at]} ${model.get("unit")}` : "";
+    return temperatures.length ? `about ${temperatures[at]}\u00a0${model.get("unit")}` : "";
   };
   const next = (seconds) => {
     const [step, due] = [model.get("step"), model.get("due")];
@@ -157,7 +157,8 @@ function render({ model, el }) {
         cup.click();
       }
       event.stopImmediatePropagation();
-    } else if (!typing && !event.altKey && (event.key.length === 1 || event.key === "Enter")) {
+    } else if (!typing && !event.altKey && (event.key.length === 1 || (event.key === "Enter" && !event.shiftKey))) {
+      // Shift+Enter runs the cell: so a panel whose kernel stopped comes back without a mouse.
       event.stopImmediatePropagation();
     } else if (event.key === "Escape" && held.matches(".rd-area")) {
       // Out of the text, so that numbers go to cups; not into JupyterLab's command mode.

@@ -15,7 +15,13 @@ async function load(model) {
 
 async function render({ model, el }) {
   globalThis.redolentDrawing ??= load(model);
-  const library = await globalThis.redolentDrawing;
+  let library;
+  try {
+    library = await globalThis.redolentDrawing;
+  } catch (error) {
+    globalThis.redolentDrawing = null; // the next figure tries again
+    throw error;
+  }
   const { data, layout } = JSON.parse(model.get("figure"));
   el.style.height = `${layout.height ?? 450}px`;
   await library.newPlot(el, data, layout, model.get("config"));

@@ -97,7 +97,7 @@ function render({ model, el }) {
     send();
     const dialog = event.relatedTarget?.closest?.(".jp-Dialog");
     if (!store || dialog?.querySelectorAll(".jp-Dialog-button").length !== 1) return;
-    state.textContent = "The kernel stopped. Your words are kept here; click ▶▶ when you like.";
+    state.textContent = "The kernel stopped. Your words are kept here; when you like, click ▶▶, or press Esc and then Shift+Enter.";
     dialog.querySelector(".jp-Dialog-button").click();
     area.focus();
     setTimeout(() => area.focus());

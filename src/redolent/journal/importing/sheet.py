@@ -40,6 +40,8 @@ _KINDS = {
 # What files that are not Unicode are in most often; any other can be named.
 _ENCODINGS = "cp1252 cp1250 cp1251 cp1253 cp1254 cp1255 cp1256 mac_roman koi8_r cp932 euc_jp gb18030 big5 cp949".split()
 
+_TELLING = 30  # letters beyond ASCII from which a language is known
+
 Line = tuple[int, tuple[str, ...]]  # its number in the file, and its cells
 
 
@@ -82,9 +84,10 @@ def read_sheet(path: Path, *, encoding: str | None = None, sheet: str | None = N
     Unclear
         Where a workbook has several sheets and none is named.
     """
-    if path.stat().st_size > FILE_LIMIT:
+    with path.open("rb") as file:
+        raw = file.read(FILE_LIMIT + 1)  # a device has no end
+    if len(raw) > FILE_LIMIT:
         raise ValueError(f"{path.name} is larger than {FILE_LIMIT >> 20} MiB; split it.")
-    raw = path.read_bytes()
     if raw.startswith(b"PK\x03\x04"):
         return _read_workbook(raw, path.name, sheet)
     if raw.startswith(b"\xd0\xcf\x11\xe0"):
@@ -141,8 +144,10 @@ def _guess_encoding(raw: bytes) -> str | None:
     if not matches:
         return None
     # As messy a text, and as much of a language: then a person sees at once which it is, and nothing else does.
+    # A few letters tell nothing of a language.
     best = matches[0]
-    tied = {str(m): m.encoding for m in matches if m.chaos <= best.chaos + 0.05 and m.coherence >= best.coherence - 0.1}
+    coherence = best.coherence - 0.1 if sum(byte > 127 for line in lines for byte in line) >= _TELLING else 0.0
+    tied = {str(m): m.encoding for m in matches if m.chaos <= best.chaos + 0.05 and m.coherence >= coherence}
     if len(tied) > 1:
         rows = zip(*(text.split() for text in tied), strict=False)
         words = next((row for row in rows if len(set(row)) > 1), tuple(tied))

@@ -100,7 +100,7 @@ class Counts(Section):
         Returns
         -------
         DataFrame
-            drill, node (what was right), answered (as it was given), correct (None where it was not judged),
+            drill, node (what was right), asked, answered (as it was given), correct (None where it was not judged),
             seconds (None where no time was taken), answered_at (UTC).
         """
         with self._read() as session:
