@@ -176,7 +176,6 @@ COMPARED = [
 NOT_THE_CUP = [
     ("Plum. Goes well with almond biscuits.", ("Plum", "orchard/stone")),
     ("The lemon goes well with the honey.", ("lemon", "citrus-grove/sharp-citrus"), ("honey", "sugar-pan/syrup")),
-    ("I had it with a cheese scone. Fig.", ("Fig", "preserve-shelf/dried")),
     ("I normally have two sugars and a lot of milk. Peachy.", ("Peachy", "orchard/stone")),
     ("My neighbour was baking bread. Cedar.", ("Cedar", "workshop/wood")),
     ("Had an apple before this. Cedar.", ("Cedar", "workshop/wood")),
@@ -188,7 +187,6 @@ NOT_THE_CUP = [
     ("Pink bourbon, grown under banana trees.",),
     ("Her perfume smelled of roses. Fig.", ("Fig", "preserve-shelf/dried")),
     ("The whole house smelled of onions.",),
-    ("The bag has a peach on it.",),
     ("I rose at six, and brushed my teeth: mint.", ("mint", "herb-garden/soft-herb")),
     (
         "The label says jasmine, apricot and honey.",

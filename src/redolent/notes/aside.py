@@ -22,7 +22,10 @@ _ENDS_CLAUSE = trait(_CLAUSE_ENDS)
 
 def find_clauses(draft: Draft, said: int) -> list[tuple[int, int]]:
     """Give the clauses that hold a trait, each from and up to a token; stops, commas and turns end one."""
-    clauses, end = [], -1
+    clauses: list[tuple[int, int]] = []
+    if not draft.said & said:
+        return clauses
+    end = -1
     for i in draft.where(said):
         if i > end and not draft.traits[i] & _ENDS_CLAUSE:
             start, end = _clause(draft, i)
@@ -177,7 +180,7 @@ def _acts(draft: Draft, i: int) -> bool:
 
 _EATING = index_phrases("eating")
 # "a banana beside it", "toast for breakfast": the food stands before these.
-_BEHIND_FOOD = frozenset(["for", "beside", "alongside", "next", "before", "from", "sandwich", "sandwiches", "went"])
+_BEHIND_FOOD = frozenset(["for", "beside", "alongside", "next", "before", "from", "sandwich", "sandwiches"])
 # "pairs well with a croissant": said of the coffee, and not of one of its notes.
 _PAIRING = index_phrases("pairing")
 _LIKENESS = words("likeness")
@@ -202,9 +205,7 @@ def find_beside(draft: Draft) -> set[int]:
     for start, stop in find_clauses(draft, _EATEN):
         said = draft.words[start:stop]
         eaten = find_phrase(said, _EATING)
-        if 0 <= eaten <= _likeness(said) and said[eaten] == "went":
-            out.update(range(start, start + eaten))  # "before the orange went in I had hops"
-        elif 0 <= eaten <= _likeness(said) and draft.covering(start + eaten) is None:
+        if 0 <= eaten <= _likeness(said) and draft.covering(start + eaten) is None:
             out.update(
                 range(start if said[eaten] in _BEHIND_FOOD else start + eaten, _cup_again(draft, start + eaten, stop))
             )
@@ -329,6 +330,7 @@ def _list_end(draft: Draft, end: int) -> int:
 
 
 _REPORTED = trait(words("reports"))
+TOLD = _PROMISED | _REPORTED
 
 
 def find_told(draft: Draft) -> set[int]:
@@ -353,3 +355,21 @@ def find_told(draft: Draft) -> set[int]:
 
 # "my colleague, she says", "he still swears": how far before its verb a person stands.
 _FARTHEST_REPORT = 3
+
+
+# What a note says that is not about the cup, by the trait of the words that each finding asks for.
+_ASIDES = (
+    (_MARKS_HEADING, find_headings),
+    (_EATEN | _PAIRED | _BESIDE, find_beside),
+    (_PRESENT, find_deeds),
+    (_WISHED, find_wished),
+)
+
+
+def find_asides(draft: Draft) -> set[int]:
+    """Find all that is not about the cup."""
+    out, said = find_names(draft), draft.said
+    for asked, find in _ASIDES:
+        if said & asked:
+            out |= find(draft)
+    return out

@@ -62,7 +62,8 @@ class Draft:
         self.clause_ends: list[int] | None = None
         self.cover: list[Found | None] = [None] * len(words)
         for f in found:
-            for k in range(f.first, f.last + 1):
+            self.cover[f.first] = f
+            for k in range(f.first + 1, f.last + 1):
                 self.cover[k] = f
 
     @property
@@ -207,8 +208,6 @@ _OF_SAID = trait(_OF)
 
 def join_heads_of(draft: Draft) -> None:
     """Make one mention of a head and the food it is of, as people write whose language has them in that order."""
-    if not draft.said & _OF_SAID:
-        return
     for i in draft.where(_HEADS_SAID):
         word = draft.words[i]
         if draft.word(i + 1) not in _OF or not draft.is_word(i):
@@ -230,6 +229,8 @@ def join_heads_of(draft: Draft) -> None:
 def turn_round(draft: Draft) -> None:
     """Read a name of two words that is written the other way round, as in languages that put the thing first."""
     for i in draft.where(_OF_SAID):
+        if draft.ending(i - 1) is None:
+            continue
         name = f"{draft.word(i + 1)} {draft.word(i - 1)}"
         named = draft.vocab.name(name)
         if named is not None and not any(f is not None and f.first < f.last for f in draft.cover[i - 1 : i + 2]):
@@ -330,8 +331,6 @@ _STEEPED_SAID = trait(_STEEPED)
 
 def steep(draft: Draft) -> None:
     """Move fruit in syrup to the preserve shelf."""
-    if not draft.said & _STEEPED_SAID:
-        return
     for f in draft.found:
         if draft.is_fruit(f.node) and draft.word(f.last + 1) == "in" and draft.word(f.last + 2) in _STEEPED:
             f.move(JAM, "treatment")
@@ -346,8 +345,6 @@ _TO_LIKE = words("to_like")
 
 def liken(draft: Draft) -> None:
     """Drop the thing that a feel is only likened to, up to the end of the clause."""
-    if not draft.said & _LIKE_SAID:
-        return
     for f in draft.found:
         if draft.starting(f.first) is not f or draft.family(f.node) != "touch":
             continue
@@ -539,15 +536,24 @@ def _claim_finish(draft: Draft, first: int, last: int) -> None:
             return
 
 
+# Each rule with the trait of the words that it asks for, in the order in which they build on one another.
+_RULES = (
+    (_HEADS_SAID, join_heads),
+    (_OF_SAID, turn_round),
+    (_OF_SAID, join_heads_of),
+    (_TREATED_SAID, treat),
+    (_STEEPED_SAID, steep),
+    (_COLOURING_SAID, absorb),
+    (_LIKE_SAID, liken),
+    (_BODY_SAID, qualify_body),
+    (_FINISH_SAID, qualify_finish),
+)
+
+
 def compose(draft: Draft) -> None:
-    """Put together what belongs together, in the order in which the rules build on one another."""
+    """Put together what belongs together."""
     share_heads(draft)
-    join_heads(draft)
-    turn_round(draft)
-    join_heads_of(draft)
-    treat(draft)
-    steep(draft)
-    absorb(draft)
-    liken(draft)
-    qualify_body(draft)
-    qualify_finish(draft)
+    said = draft.said
+    for asked, rule in _RULES:
+        if said & asked:
+            rule(draft)

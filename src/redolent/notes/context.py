@@ -3,7 +3,7 @@
 A match is only a word; these rules ask what stands beside it.
 """
 
-from redolent.notes.aside import ROOM, STOPS, find_beside, find_deeds, find_headings, find_names, find_wished
+from redolent.notes.aside import ROOM, STOPS, find_asides
 from redolent.notes.compose import Draft
 from redolent.notes.grammar import phrases, words
 from redolent.notes.match import Found
@@ -15,7 +15,7 @@ from redolent.notes.words import FUNCTION_WORDS, flags, is_word
 
 def keep_the_cups(draft: Draft) -> None:
     """Drop the matches that are not said of the cup."""
-    aside = find_names(draft) | find_headings(draft) | find_beside(draft) | find_deeds(draft) | find_wished(draft)
+    aside = find_asides(draft)
     traits = (*draft.traits, 0)
     for f in draft.found:
         first, after = f.first, f.last + 1
@@ -91,14 +91,16 @@ _BEFORE_AGAIN = trait(["(", ","])
 
 def is_translation(draft: Draft, f: Found) -> bool:
     """Ask whether a match says the word before it again in another language."""
-    before = draft.ending(f.first - 2)
-    if before is None or before.node.split("/")[:2] != f.node.split("/")[:2]:
+    before, bracket = draft.ending(f.first - 2), draft.word(f.first - 1) == "("
+    if before is None or (before.node != f.node and not (bracket and _are_near(before, f))):
         return False
     english = [is_word(word) for word in draft.words[f.first : f.last + 1]]
-    if draft.word(f.first - 1) == "(":
-        # "apple cake (Apfelkuchen)": a neighbour in the lexicon will do, and "d'acacia" looks English
-        return not all(english)
-    return not any(english) and before.node == f.node
+    return not (all if bracket else any)(english)  # within brackets "d'acacia" may look English
+
+
+def _are_near(f: Found, g: Found) -> bool:
+    """Ask whether two matches stand in one group: "apple cake (Apfelkuchen)"."""
+    return f.node.split("/")[:2] == g.node.split("/")[:2]
 
 
 # ---- "22 clicks, metal filter, wooden stirrer", "honey process", "light roast"

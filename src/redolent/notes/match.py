@@ -6,6 +6,7 @@ A `Found` is a run of tokens that names a node. Nothing here knows of denial, st
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from operator import itemgetter
 from sys import intern
 from typing import NamedTuple
 
@@ -121,12 +122,15 @@ def vocabulary(lexicon: Lexicon | None = None, personal: Personal = ()) -> Vocab
     return _vocabulary(Lexicon.load() if lexicon is None else lexicon, own)
 
 
+_NORM = itemgetter(0)  # a token's norm
+
+
 def spell(text: str, tokens: Tokens, vocab: Vocabulary) -> tuple[list[str], set[int]]:
     """Give the words of a note as the lexicon would spell them, and which of them were corrected.
 
     Marks and numbers come back as they are, and so do words beside a foreign one: "suszona śliwka" is no slip.
     """
-    norms = [token.norm for token in tokens]
+    norms = list(map(_NORM, tokens))
     words = list(map(vocab.spelled.__getitem__, norms))
     corrected: set[int] = set()
     if words != norms:
@@ -154,7 +158,7 @@ def match(tokens: Tokens, words: list[str], corrected: set[int], vocab: Vocabula
     """
     found: list[Found] = []
     begins, free, n = vocab.begins, 0, len(words)
-    for i, begin in [(i, begin) for i, word in enumerate(words) if (begin := begins[word]) is not None]:
+    for i, begin in [(i, begin) for i, begin in enumerate(map(begins.__getitem__, words)) if begin is not None]:
         if i < free:
             continue
         last, name, named = i, words[i], begin.alone

@@ -13,7 +13,7 @@ denial never cross a stop or a heading.
 
 from dataclasses import dataclass, field
 
-from redolent.notes.aside import find_told
+from redolent.notes.aside import TOLD, find_told
 from redolent.notes.compose import MOUTH_AND_WHOLE, Draft
 from redolent.notes.grammar import Cue, Effect, Phrase, index_cues, words
 from redolent.notes.match import Found
@@ -123,7 +123,7 @@ class _Walk:
         self.sentence: list[Found] = []
         self.met: Found | None = None
         self.open: list[_Open] = []
-        self.told = find_told(draft)
+        self.told = find_told(draft) if draft.said & TOLD else ()
 
     def scope(self, f: Found) -> Scope:
         """Give what holds of `f`; most mentions are plain and have nothing of their own."""
@@ -178,7 +178,7 @@ class _Walk:
         ):
             far = back[1].effect != "hedge" and back[0][0] not in _BOUND
             f = self._before(i, far)
-            if f is None and back[0] == ("none",) and "there" in (self.keys[i - 2], self.keys[i - 1][:5]):
+            if f is None and back[0] == ("none",) and "there" in (self.draft.word(i - 2), self.draft.word(i - 1)[:5]):
                 return self._take_back(back[0], i)  # "some spice, but there is none"
             if f is None and back[1].effect == "deny" and back[0][0] in _WENT:
                 f = self._subject(i)
@@ -196,7 +196,7 @@ class _Walk:
             return len(phrase) if len(phrase) > 1 else 0
         if phrase in (("so",), ("really",), ("too",)) and not self.draft.starting(i + 1):
             return 1
-        if cue.effect == "strong" and self.keys[i + len(phrase)] in _VALUES:
+        if cue.effect == "strong" and self.draft.word(i + len(phrase)) in _VALUES:
             return len(phrase)  # "a very nice citron"
         if cue.effect == "hedge" and phrase[0] in ("sort", "kind") and self._plain_kind(i):
             return len(phrase)
@@ -446,5 +446,6 @@ def _compare(draft: Draft, scopes: dict[int, Scope]) -> None:
 def judge(draft: Draft) -> dict[int, Scope]:
     """Give what holds of each mention that is not plainly present, keyed by ``id`` of its `Found`."""
     scopes = _Walk(draft).run()
-    _compare(draft, scopes)
+    if draft.said & _THAN:
+        _compare(draft, scopes)
     return scopes
