@@ -182,6 +182,25 @@ def test_a_class_that_says_anything_does_not_agree():
     assert (result.families["low"].astype(float) > 0).sum() <= 1
 
 
+def test_the_same_notes_in_another_journal_agree_the_same():
+    rng = np.random.default_rng(6)
+    words = ["lemon", "honey", "jasmine", "walnut"]
+    said = [[" and ".join(rng.choice(words, 2, replace=False)) for _ in range(3)] for _ in range(24)]
+
+    def agreed(names):
+        rows = [
+            (taster, f"t{cup // 3}", names[cup], f"coffee {cup % 8}", text)
+            for cup, texts in enumerate(said)
+            for taster, text in zip(("Ada", "Bo", "Cy"), texts, strict=True)
+        ]
+        return agree_on_mentions(*hear(rows)).to_frame().set_index("family")
+
+    # Cups have random ids, which their table is ordered by.
+    first = agreed([f"s{cup:02}" for cup in range(24)])
+    again = agreed([f"s{cup:02}" for cup in rng.permutation(24)])
+    pd.testing.assert_frame_equal(first.sort_index(), again.sort_index())
+
+
 # ---- triangles and partial pooling
 
 

@@ -92,6 +92,9 @@ def agree_on_mentions(
     yes, of = table.to_numpy(dtype=float), met["tasters"].to_numpy(dtype=float)
     # A coffee that is hidden still is one of its own.
     codes, coffees = pd.factorize(met["coffee"].where(met["coffee"] != "", met.index.to_series()))
+    # Ids are random: coffees in the order of what was said of them, so that the same notes elsewhere draw the same.
+    sums = np.vstack([of, yes, yes * (of - yes) / (of - 1)]) @ np.eye(len(coffees))[codes]
+    codes = np.argsort(np.lexsort(sums.round(9)))[codes]
     rng = np.random.default_rng(seed)
     enough = len(of) >= LEAST_CUPS and len(coffees) > 2
     bounds: list[np.ndarray | None] = [None] * len(table)

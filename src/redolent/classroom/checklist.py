@@ -182,6 +182,8 @@ def _interval(table: np.ndarray, rng: np.random.Generator) -> tuple[float | None
     cups = table.shape[1]
     if cups < LEAST_CUPS:
         return None, None
+    # Ids are random: by what was answered, so that the same answers in another journal draw the same.
+    table = table[:, np.lexsort((np.nansum(table, axis=0), np.isnan(table).sum(axis=0)))]
     drawn = (krippendorff_alpha(table[:, rng.integers(cups, size=cups)]) for _ in range(RESAMPLES))
     draws = [alpha for alpha in drawn if alpha is not None]
     if len(draws) <= RESAMPLES / 2:
