@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -123,7 +124,7 @@ def read_exercise(text: str, *, lexicon: Lexicon | None = None) -> Exercise:
 
 def write_exercise(exercise: Exercise) -> str:
     """Write an exercise as TOML, as `read_exercise` reads it."""
-    told = {"title": exercise.title, "instructions": exercise.instructions}
+    told: dict[str, str | list[str]] = {"title": exercise.title, "instructions": exercise.instructions}
     told |= {"checks": list(exercise.checks)} if exercise.checks else {}
     lines = [f"{name} = {quote(value)}" for name, value in told.items()]
     for task in exercise.tasks:
@@ -336,14 +337,14 @@ _ITEMS = {"tasting": "coffees", "triangle": "coffees", "jars": "places", "words"
 _NUMBER = {"tasting": "cups", "triangle": "triads"}
 
 
-def _as_toml(task: Mapping) -> dict:
+def _as_toml(task: Mapping[str, Any]) -> dict[str, Any]:
     """Give a task as it was written."""
     kind = task.get("kind")
     told = {"kind": kind, _ITEMS.get(str(kind), "items"): task.get("items")}
     return told | ({_NUMBER[str(kind)]: task.get("number")} if str(kind) in _NUMBER else {})
 
 
-def _check(told: Mapping, lexicon: Lexicon) -> Exercise:
+def _check(told: Mapping[str, Any], lexicon: Lexicon) -> Exercise:
     title, instructions = _text(told, "title"), _text(told, "instructions")
     tasks = told.get("task")
     if not isinstance(tasks, list) or not 1 <= len(tasks) <= MOST_TASKS:
@@ -359,7 +360,7 @@ def _check(told: Mapping, lexicon: Lexicon) -> Exercise:
     return Exercise(title, instructions, checked, places)
 
 
-def _text(told: Mapping, name: str) -> str:
+def _text(told: Mapping[str, Any], name: str) -> str:
     value = told.get(name)
     if not isinstance(value, str) or not value.strip() or len(value) > LONGEST:
         named = "a title" if name == "title" else name
@@ -368,11 +369,12 @@ def _text(told: Mapping, name: str) -> str:
 
 
 def _check_task(task: object, lexicon: Lexicon) -> Task:
-    kind = task.get("kind") if isinstance(task, Mapping) else None
+    told: Mapping[str, Any] = task if isinstance(task, Mapping) else {}
+    kind = told.get("kind")
     if kind not in KINDS:
         raise ValueError(f"A task's kind is one of {', '.join(KINDS)}, not {kind!r}.")
     name = _ITEMS[kind]
-    items = task.get(name)
+    items = told.get(name)
     if not isinstance(items, list | tuple) or not all(isinstance(item, str) and item.strip() for item in items):
         raise ValueError(f"A {kind} task lists its {name} as texts.")
     most = MOST_JARS if kind == "jars" else MOST_ITEMS
@@ -382,7 +384,7 @@ def _check_task(task: object, lexicon: Lexicon) -> Task:
         raise ValueError("A triangle task compares two coffees; name two.")
     if kind == "tasting" and len(items) < 2:
         raise ValueError("A tasting task compares two coffees or more; name them.")
-    number = task.get(_NUMBER.get(kind, ""), USUAL.get(kind, 1))
+    number = told.get(_NUMBER.get(kind, ""), USUAL.get(kind, 1))
     least, most = {"tasting": (1, 4), "triangle": (FEWEST_TRIADS, MOST_TRIADS)}.get(kind, (1, 1))
     if isinstance(number, bool) or not isinstance(number, int) or not least <= number <= most:
         raise ValueError(f"A {kind} task's {_NUMBER.get(kind, 'number')} is a whole number from {least} to {most}.")

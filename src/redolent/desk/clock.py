@@ -32,12 +32,12 @@ class Clock(anywidget.AnyWidget):
 
     _esm = STATIC / "clock.js"
 
-    codes = traitlets.List().tag(sync=True)
+    codes: traitlets.List[str] = traitlets.List().tag(sync=True)
     pours = traitlets.Dict().tag(sync=True, echo_update=False)
     store = traitlets.Unicode("").tag(sync=True)
     step = traitlets.Unicode("dry").tag(sync=True)
     due = traitlets.Dict().tag(sync=True)
-    temperatures = traitlets.List().tag(sync=True)
+    temperatures: traitlets.List[int] = traitlets.List().tag(sync=True)
     unit = traitlets.Unicode("°C").tag(sync=True)
 
     def expect(self, cooling: Cooling, unit: str = "°C") -> None:

@@ -8,6 +8,9 @@ import numpy as np
 from redolent.desk.learner import Learner
 from redolent.desk.panel import chief
 
+Given = tuple[Learner, np.random.Generator, Callable[..., None], Callable[[Callable[[], None]], None]]
+"""What every drill is given: the parameters of a `Drill`."""
+
 
 class Drill:
     """One drill.
@@ -73,7 +76,7 @@ class Session(Drill):
         What is still to be asked.
     """
 
-    def __init__(self, *given) -> None:
+    def __init__(self, *given: *Given) -> None:
         super().__init__(*given)
         self.onward = chief("Next")
         self.on(self.onward, self.go_on)
@@ -128,7 +131,7 @@ class Choices(w.ToggleButtons):
     def offer(self, options: Sequence[tuple[str, str]]) -> None:
         """Offer other options."""
         self._offering = True
-        self.options, self.value, self.disabled = options, None, False
+        self.options, self.index, self.disabled = options, None, False
         self._offering = False
 
 

@@ -2,7 +2,7 @@
 
 import ipywidgets as w
 
-from redolent.desk.drill import Choices, Session
+from redolent.desk.drill import Choices, Given, Session
 from redolent.desk.household_form import HouseholdForm
 from redolent.desk.panel import chief, safe
 from redolent.practice import Pair
@@ -22,7 +22,7 @@ class ApartDrill(Session):
 
     key = "apart"
 
-    def __init__(self, *given, household: HouseholdForm) -> None:
+    def __init__(self, *given: *Given, household: HouseholdForm) -> None:
         super().__init__(*given)
         self.household = household
         self.ready = chief("Next")

@@ -7,13 +7,13 @@ from pathlib import Path
 import ipywidgets as w
 
 from redolent.blind import Seal, seal
-from redolent.desk.drill import Choices, Drill, Words
+from redolent.desk.drill import Choices, Drill, Given, Words
 from redolent.desk.household_form import HouseholdForm
 from redolent.desk.jar_sheets import FILES, write_jar_sheets
 from redolent.desk.jar_verdict import tell_smelled
 from redolent.desk.panel import check_folder, chief, safe, taking_up
 from redolent.journal import SEALED_DRAFT
-from redolent.lexicon import LEVELS
+from redolent.lexicon import LEVELS, Level
 from redolent.practice import Household, Jar, JarSet, Smelled, judge_jars, pick_jars
 from redolent.practice.jars import FEWEST, GOALS, MOST
 
@@ -42,7 +42,7 @@ class JarDrill(Drill):
 
     key = "jars"
 
-    def __init__(self, *given, household: HouseholdForm, folder: Path, chosen: Sequence[str] = ()) -> None:
+    def __init__(self, *given: *Given, household: HouseholdForm, folder: Path, chosen: Sequence[str] = ()) -> None:
         super().__init__(*given)
         self.household, self._folder, self._chosen = household, folder, tuple(chosen)
         self.way = w.ToggleButtons(options=[("Somebody prepares them", "helper"), ("I am alone", "self-reported")])
@@ -60,8 +60,8 @@ class JarDrill(Drill):
         self.picked: JarSet | None = None
         self.sealed: Seal | None = None
         self.smelled: Smelled | None = None
-        self._texts: dict[str, list] = {}
-        self._told: list | None = None
+        self._texts: dict[str, tuple[str, float]] = {}
+        self._told: tuple[str, float] | None = None
         self.on(self.draw, self.pick)
         self.on(self.ready, self._next)
         self.on(self.lock, self.lock_answer)
@@ -114,7 +114,7 @@ class JarDrill(Drill):
         """Lock what a jar is said to hold."""
         if not self.answer.value.strip():
             raise ValueError("Write what it reminds you of; “no idea” is an answer, too.")
-        told, waiting = [self.answer.value, self.seconds], self._waiting
+        told, waiting = (self.answer.value, self.seconds), self._waiting
         if self.way.value == "helper" or len(waiting) == 1:
             self._texts[waiting[0]] = told
         else:
@@ -186,7 +186,7 @@ class JarDrill(Drill):
         self.learner.record(rows, drop_draft=self._draft_key)
         self._show_smelled()
 
-    def _judge(self, level: str) -> Smelled:
+    def _judge(self, level: Level) -> Smelled:
         assert self.picked is not None
         texts = {code: text for code, (text, _) in self._texts.items()}
         return judge_jars(self.picked, texts, self.lexicon, level=level, personal=self.learner.personal)
@@ -216,7 +216,7 @@ class JarDrill(Drill):
         """Keep the set until its last answer is locked: it survives a restart, and nothing of it is an event yet."""
         assert self.picked is not None
         assert self.sealed is not None
-        kept = {"goal": self.picked.goal, "key": self.picked.key, "texts": self._texts}
+        kept: dict[str, object] = {"goal": self.picked.goal, "key": self.picked.key, "texts": self._texts}
         kept |= {"commitment": self.sealed.commitment, "nonce": self.sealed.nonce, "typed": self.answer.value}
         kept |= {"way": self.way.value, "told": self._told}
         self.learner.journal.save_draft(self._draft_key, json.dumps(kept))
@@ -226,8 +226,8 @@ class JarDrill(Drill):
         with taking_up():
             kept = json.loads(self.learner.journal.drafts()[self._draft_key])
             jars = tuple(Jar(code, self.lexicon[node].id) for code, node in kept["key"].items())
-            texts = {code: [str(text), float(seconds)] for code, (text, seconds) in kept["texts"].items()}
-            told = kept["told"] and [str(kept["told"][0]), float(kept["told"][1])]
+            texts = {code: (str(text), float(seconds)) for code, (text, seconds) in kept["texts"].items()}
+            told = (str(kept["told"][0]), float(kept["told"][1])) if kept["told"] else None
             typed, sealed = str(kept["typed"]), Seal(str(kept["commitment"]), str(kept["nonce"]))
             self.way.value = kept["way"]
             self.picked, self.sealed, self.smelled = JarSet(kept["goal"], jars), sealed, None

@@ -1,6 +1,6 @@
 """Find the place: a word, a definition or a reference is walked down to where it stands in the lexicon."""
 
-from redolent.desk.drill import Choices, Session
+from redolent.desk.drill import Choices, Given, Session
 from redolent.desk.panel import safe
 from redolent.practice import PlaceQuestion, ask_place, compose_session, judge_place
 from redolent.practice.place import STEPS
@@ -11,7 +11,7 @@ class PlaceDrill(Session):
 
     key = "place"
 
-    def __init__(self, *given) -> None:
+    def __init__(self, *given: *Given) -> None:
         super().__init__(*given)
         self.choices = Choices(lambda: self.attempt(self.step))
         self.choices.add_class("rd-steps")

@@ -1,7 +1,7 @@
 """Name it: a place is given, and what comes to mind is written against the clock."""
 
 from redolent.desk.countdown import Countdown
-from redolent.desk.drill import Session, Words
+from redolent.desk.drill import Given, Session, Words
 from redolent.desk.panel import chief, safe
 from redolent.practice import RecallQuestion, ask_recall, compose_session, judge_recall
 from redolent.progress import wording
@@ -15,7 +15,7 @@ class RecallDrill(Session):
 
     key = "name"
 
-    def __init__(self, *given) -> None:
+    def __init__(self, *given: *Given) -> None:
         super().__init__(*given)
         self.answer = Words(lambda: self.attempt(self._keep_draft))
         self.lock = chief("Lock the answer")
@@ -49,10 +49,10 @@ class RecallDrill(Session):
         asked, learner, seconds = self.asked, self.learner, self.seconds
         assert asked is not None
         found = judge_recall(asked, self.answer.value, self.lexicon, used=learner.used, personal=learner.personal)
-        rows = [(self.key, asked.node, asked.place, self.answer.value, bool(found.named), seconds)]
+        answer = (self.key, asked.node, asked.place, self.answer.value, bool(found.named), seconds)
         # Each word is recognised from now on; what comes back is the question, not its words.
-        rows += [("named", node, asked.place, self.lexicon[node].label, True, None) for node in found.named]
-        learner.record(rows, drop_draft=learner.draft_key(self.key))
+        named = [("named", node, asked.place, self.lexicon[node].label, True, None) for node in found.named]
+        learner.record([answer, *named], drop_draft=learner.draft_key(self.key))
         late = "" if seconds <= asked.seconds else f" It took {seconds:.0f} seconds, and all of it was read."
         said = (
             f"{wording.count(len(found.named), 'word')} of this place came to mind, {len(found.new)} of them never "

@@ -2,7 +2,7 @@
 
 from dataclasses import asdict
 
-from redolent.desk.drill import Session, Words
+from redolent.desk.drill import Given, Session, Words
 from redolent.desk.panel import chief, safe, taking_up
 from redolent.practice import VagueNote, ask_vague, judge_sharpened
 from redolent.progress import wording
@@ -13,7 +13,7 @@ class SharpenDrill(Session):
 
     key = "sharpen"
 
-    def __init__(self, *given) -> None:
+    def __init__(self, *given: *Given) -> None:
         super().__init__(*given)
         self.answer = Words(lambda: self.attempt(self._keep_draft))
         self.lock = chief("Lock the answer")
@@ -28,9 +28,9 @@ class SharpenDrill(Session):
         self._drawn = {}
         kept, _ = learner.half_typed(self.key)
         with taking_up():
-            note = VagueNote(**kept)
-            if note.node in self.lexicon:
-                self._drawn[note.note_id], done = note, frozenset({note.text})
+            half = VagueNote(**kept)
+            if half.node in self.lexicon:
+                self._drawn[half.note_id], done = half, frozenset({half.text})
         for _ in range(minutes):
             note = ask_vague(notes, self.lexicon, self._rng, done=done, due=due, personal=learner.personal)
             if note is None:

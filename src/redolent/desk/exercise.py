@@ -3,7 +3,6 @@
 import json
 from collections.abc import Callable, Sequence
 from datetime import datetime
-from itertools import zip_longest
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -177,10 +176,13 @@ class ExercisePanel(Panel):
             form.taster.value, form.cups.value = self.taster.value, task.number
             while len(form.coffees.children) < len(task.items):
                 form.add_coffee()
-            for row, name in zip_longest(form.coffees.children, task.items, fillvalue=""):
-                row.boxes[0].value = name
+            names = iter(task.items)
+            for row in form.coffees.children:
+                row.boxes[0].value = next(names, "")
 
-        self._link(panel.begin, lambda: panel.plan and (panel.plan.taster_id, panel.plan.tasting_id))
+        self._link(
+            panel.begin, lambda: (panel.plan.taster_id, panel.plan.tasting_id) if panel.plan is not None else None
+        )
         return (panel,)
 
     def _find_odd(self, task: Task, taster_id: str) -> tuple[w.Widget, ...]:
@@ -198,7 +200,7 @@ class ExercisePanel(Panel):
         asked.coffee_a.value, asked.coffee_b.value = task.items
         asked.triads.value = task.number
 
-        self._link(asked.begin, lambda: panel.run and (panel.run.taster_id, panel.run.id))
+        self._link(asked.begin, lambda: (panel.run.taster_id, panel.run.id) if panel.run is not None else None)
         return (panel,)
 
     def _smell(self, task: Task, taster_id: str) -> tuple[w.Widget, ...]:
@@ -208,7 +210,7 @@ class ExercisePanel(Panel):
         jars = panel.jars
         if jars.sealed is not None and jars.sealed.commitment not in self._begun(taster_id):
             raise ValueError("Another set of jars still waits; smell it to the end in the Practice notebook first.")
-        self._link(jars.draw, lambda: jars.sealed and (taster_id, jars.sealed.commitment))
+        self._link(jars.draw, lambda: (taster_id, jars.sealed.commitment) if jars.sealed is not None else None)
         return (panel,)
 
     def _read(self, task: Task, taster_id: str) -> tuple[w.Widget, ...]:

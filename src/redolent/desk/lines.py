@@ -18,5 +18,5 @@ class Lines(anywidget.AnyWidget):
 
     _esm = STATIC / "lines.js"
 
-    attributes = traitlets.List().tag(sync=True)
+    attributes: traitlets.List[str] = traitlets.List().tag(sync=True)
     marks = traitlets.Dict().tag(sync=True)

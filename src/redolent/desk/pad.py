@@ -32,8 +32,8 @@ class Pad(anywidget.AnyWidget):
     _esm = STATIC / "pad.js"
 
     text = traitlets.Unicode("").tag(sync=True, echo_update=False)
-    segments = traitlets.List().tag(sync=True, echo_update=False)
-    words = traitlets.List().tag(sync=True, echo_update=False)
+    segments: traitlets.List[dict[str, object]] = traitlets.List().tag(sync=True, echo_update=False)
+    words: traitlets.List[dict[str, str]] = traitlets.List().tag(sync=True, echo_update=False)
     label = traitlets.Unicode("Your note").tag(sync=True)
     placeholder = traitlets.Unicode("").tag(sync=True)
     store = traitlets.Unicode("").tag(sync=True)

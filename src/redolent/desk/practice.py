@@ -74,7 +74,7 @@ class PracticePanel(Panel):
             one.key: one
             for one in (PlaceDrill(*given), RecallDrill(*given), SharpenDrill(*given), apart, self.jars)
         }  # fmt: skip
-        self._offered = (self.taster, self.drill, self.about, self.due, self.minutes)
+        self._offered: tuple[w.Widget, ...] = (self.taster, self.drill, self.about, self.due, self.minutes)
         if chosen:
             self.drill.value, self._offered = self.jars.key, (self.about,)
 

@@ -9,6 +9,7 @@ from redolent.desk.reading import showable
 from redolent.journal import Journal
 from redolent.lexicon import Lexicon
 from redolent.progress import review_journal
+from redolent.progress.review import OnStep
 
 COUNTING = '<p role="status">Counting: your notes are read and compared; the figures come in a few seconds.</p>'
 NOTHING = "<p>There is nothing to show yet: write the first note, and look again.</p>"
@@ -62,7 +63,8 @@ class ProgressPanel(Panel):
         if self.taster.value is None:
             self.figures.children = (w.HTML(NOTHING),)
             return
-        self.busy.layout.visibility, shown = "visible", ()
+        self.busy.layout.visibility = "visible"
+        shown: tuple[w.Widget, ...] = ()
         try:
             steps = look(self.journal, self.taster.value, self.lexicon, self._got_on)
             self._findings = {step.name: step.finding for step in steps}
@@ -92,7 +94,7 @@ class ProgressPanel(Panel):
         self.busy.max, self.busy.value, self.busy.description = of, number, what.capitalize()
 
 
-def look(journal: Journal, taster_id: str, lexicon: Lexicon, on_step=None) -> tuple[Step, ...]:
+def look(journal: Journal, taster_id: str, lexicon: Lexicon, on_step: OnStep | None = None) -> tuple[Step, ...]:
     """Give each step of a taster's progress: its name, its findings, its figures."""
     review = review_journal(journal, taster_id, lexicon=lexicon, on_step=on_step)
     return (*lay_out(review), Step("What this rests on", (Exhibit(review.basis),)))

@@ -207,8 +207,10 @@ class SettingOut(w.VBox):
             write_celsius(cautions.BURNS, self.temperature.value),
             cautions.caution_caffeine(caffeine, self.who.value),
             cautions.SPOONS,
+            cautions.GROUNDS,
+            cautions.ALLERGENS,
+            cautions.LOCAL,
         )
-        told += (cautions.GROUNDS, cautions.ALLERGENS, cautions.LOCAL)
         self.cautions.value = "<h3>Take care</h3><ul>" + "".join(f"<li>{safe(one)}</li>" for one in told) + "</ul>"
 
     def _keep_verdict(self) -> None:
@@ -216,7 +218,8 @@ class SettingOut(w.VBox):
             self.next_step.value = "<p>Choose the cup that was best, or “no difference”.</p>"
             return
         taster = self._journal.find_taster(self.taster.value)
-        self._journal.note_circumstance("grind", self.verdict.value, taster_id=taster and taster.id)
+        taster_id = taster.id if taster is not None else None
+        self._journal.note_circumstance("grind", self.verdict.value, taster_id=taster_id)
         step = grind.VERDICTS[self.verdict.value]
         self.next_step.value = f'<p class="rd-sentence" role="status">Kept. {safe(step)}</p>'
 

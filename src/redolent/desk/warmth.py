@@ -44,9 +44,8 @@ class Warmth:
             raise ValueError("Press this cup's pour first: a reading counts from there.")
         minutes = now.timestamp() / 60 - poured / 60_000
         fit_cooling([*self._readings(), (minutes, celsius)], room)
-        about = {"tasting_id": self._tasting_id, "serving_id": serving.id, "at": now}
-        self._journal.note_circumstance("room °C", f"{room:.1f}", **about)
-        self._journal.note_circumstance("reading", f"{minutes:.2f} min {celsius:.1f} °C", **about)
+        for kind, value in (("room °C", f"{room:.1f}"), ("reading", f"{minutes:.2f} min {celsius:.1f} °C")):
+            self._journal.note_circumstance(kind, value, tasting_id=self._tasting_id, serving_id=serving.id, at=now)
         self._expect()
 
     def _readings(self) -> list[tuple[float, float]]:
