@@ -81,3 +81,13 @@ def test_jars_that_came_with_an_import_are_taken_up(tmp_path: Path) -> None:
         practice.drill.value = "jars"
         practice.begin.click()
         assert list(journal.drills_frame(taster)["node"]) == [QUINCE]
+
+
+def test_jars_wait_for_an_answer_where_the_draft_holds_an_empty_one(tmp_path: Path) -> None:
+    with Journal.open(":memory:") as journal:
+        taster = journal.taster("Ilse").id
+        journal.save_draft(f"{SEALED_DRAFT}{taster}", json.dumps(JARS | {"way": "helper", "told": []}))
+        practice = PracticePanel(journal, LEXICON, folder=tmp_path, seed=5)
+        practice.drill.value = "jars"
+        practice.begin.click()
+        assert "Jar 417 (1 of 1)" in practice.jars.question.value

@@ -75,6 +75,8 @@ def test_an_exercise_is_read():
         (TOML.replace("triads = 3", "triads = true"), "a whole number from 3 to 60"),
         (TOML.replace('["rose", "basil"]', '["rose", "rose"]'), "different places"),
         (TOML.replace('["rose", "basil"]', '"rose"'), "lists its places"),
+        # A table takes no more coffees; whoever opened such a file would wait for its rows for ever.
+        (TOML.replace('["Monte Vespil", ', '["b", "c", "d", "e", "f", "g", "h", "i", ', 1), "1 to 8 different coffees"),
         (
             TOML.replace('["rose", "basil"]', '["rose", "lemon"]'),
             "'lemon' has no reference that waits in a covered jar",
@@ -183,7 +185,7 @@ def test_jars_count_for_the_part_that_they_were_begun_for():
 def test_a_spoilt_exercise_in_a_file_is_passed_over():
     with Journal.open(":memory:") as journal:
         tasting = journal.start_tasting("x")
-        for value in ("nonsense", "[]", json.dumps({"title": "x"}), json.dumps({"tasks": [3]})):
+        for value in ("nonsense", "[]", '{"title": "x"}', '{"tasks": [3]}', '{"tasks": 3}'):
             journal.note_circumstance("exercise", value, tasting_id=tasting.id)
         assert list_exercises(journal) == []
 

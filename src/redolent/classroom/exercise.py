@@ -25,6 +25,7 @@ from redolent.lexicon import Lexicon, Node
 from redolent.practice.jars import fits_jar
 from redolent.progress import wording
 from redolent.tasting import design_tasting
+from redolent.tasting.orders import MOST as MOST_COFFEES
 
 KINDS = ("tasting", "triangle", "jars", "words")
 """Of the methods that ISO 8586 (choosing and training assessors) names for a course, from memory: recognition and
@@ -165,7 +166,7 @@ def list_exercises(journal: Journal, *, lexicon: Lexicon | None = None) -> list[
                 tasks = [_as_toml(task) for task in told.get("tasks", ()) if isinstance(task, dict)]
                 exercise = _check({**told, "tasks": None, "task": tasks}, lexicon)
                 found.append(SetExercise(kept.tasting_id, exercise))
-        except ValueError:  # another version's, or a hand's: no exercise here
+        except (TypeError, ValueError):  # another version's, or a hand's: no exercise here
             continue
     return found
 
@@ -377,7 +378,7 @@ def _check_task(task: object, lexicon: Lexicon) -> Task:
     items = told.get(name)
     if not isinstance(items, list | tuple) or not all(isinstance(item, str) and item.strip() for item in items):
         raise ValueError(f"A {kind} task lists its {name} as texts.")
-    most = MOST_JARS if kind == "jars" else MOST_ITEMS
+    most = {"jars": MOST_JARS, "tasting": MOST_COFFEES}.get(kind, MOST_ITEMS)
     if len(set(items)) != len(items) or not 1 <= len(items) <= most:
         raise ValueError(f"A {kind} task has 1 to {most} different {name}.")
     if kind == "triangle" and len(items) != 2:
