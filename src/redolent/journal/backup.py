@@ -33,7 +33,7 @@ def list_backups(file: Path) -> list[Path]:
 def is_due(file: Path, now: datetime | None = None) -> bool:
     """Whether the newest backup is older than a day, or there is none."""
     newest = next(iter(list_backups(file)), None)
-    taken = newest and _taken_at(newest)
+    taken = _taken_at(newest) if newest is not None else None
     return taken is None or abs((now or datetime.now(UTC)) - taken) > timedelta(days=1)
 
 

@@ -10,7 +10,7 @@ import json
 from collections.abc import Iterable
 from datetime import datetime
 
-from sqlalchemy import delete, insert
+from sqlalchemy import DefaultClause, delete, insert
 from sqlalchemy.orm import Session
 
 from redolent.journal import schema, tables
@@ -78,7 +78,8 @@ def _runs(content: Tables) -> dict[tuple[str, str], str]:
 def _whole(part: str, row: Row) -> Row:
     """Fill in what a file of an older schema lacks."""
     columns = tables.by_name()[part].c
-    return {c.name: row.get(c.name, c.server_default.arg if c.server_default is not None else None) for c in columns}
+    defaults = {c.name: c.server_default.arg for c in columns if isinstance(c.server_default, DefaultClause)}
+    return {c.name: row.get(c.name, defaults.get(c.name)) for c in columns}
 
 
 def _read(session: Session, run_ids: Iterable[str]) -> Tables:

@@ -49,7 +49,7 @@ def same(session: Session, table: type[Entry], roast_date: date | None = None, *
     columns = [getattr(table, name) for name in said]
     folded = [text.casefold() for text in said.values()]
     # An older version let both spellings in; no clock says which came first, so their order decides.
-    for key, *texts in session.execute(query.with_only_columns(table.id, *columns).order_by(*columns)):
+    for key, *texts in session.execute(query.with_only_columns(table.__table__.c.id, *columns).order_by(*columns)):
         if [text.casefold() for text in texts] == folded:
             return session.get(table, key)
     return None

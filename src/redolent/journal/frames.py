@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import Select, and_, case, exists, func, select, tuple_
+from sqlalchemy import Executable, Select, and_, case, exists, func, select, tuple_
 from sqlalchemy.orm import Session, aliased
 
 from redolent.journal.runs import tally
@@ -79,7 +79,7 @@ _NOTES = (
 )  # fmt: skip
 
 
-def _cups() -> Select[Any]:
+def _cups() -> "Select[str, str, str, str, str, str | None]":
     return (
         select(
             Serving.id,
@@ -170,7 +170,7 @@ def drills(session: Session, taster_id: str) -> "pd.DataFrame":
     return _frame(session, query)
 
 
-def _frame(session: Session, query: Select[Any]) -> "pd.DataFrame":
+def _frame(session: Session, query: Executable) -> "pd.DataFrame":
     import pandas as pd
 
     # Columns, not objects: the connection saves the session a step a row.

@@ -84,7 +84,7 @@ def read(text: str) -> Any:
 
 def plan(row: schema.TastingPlan) -> Plan:
     """Hand out a plan without what is sealed."""
-    known = row.revealed_at is not None and row.revealed_utc_offset is not None
+    at, utc_offset = row.revealed_at, row.revealed_utc_offset
     return Plan(
         row.id,
         row.tasting_id,
@@ -93,5 +93,5 @@ def plan(row: schema.TastingPlan) -> Plan:
         read(row.setup),
         tuple(read(row.coffees)),
         row.commitment,
-        join(row.revealed_at, row.revealed_utc_offset) if known else None,
+        join(at, utc_offset) if at is not None and utc_offset is not None else None,
     )

@@ -137,7 +137,7 @@ class _Copy:
         self._connection.execute(f'INSERT INTO "{table}" ({names}) VALUES ({marks})', list(row.values()))
 
 
-_KINDS = {"text": str, "integer": int, "boolean": int, "number": (int, float)}
+_KINDS: dict[str, type | tuple[type, ...]] = {"text": str, "integer": int, "boolean": int, "number": (int, float)}
 
 
 def _check(column: Column[Any], value: Any) -> None:

@@ -1,10 +1,10 @@
 """The tables of a journal. The migrations build them; a test holds the two together."""
 
 from datetime import date, datetime
-from typing import Annotated, Any
+from typing import Annotated, Any, ClassVar
 from uuid import uuid4
 
-from sqlalchemy import BigInteger, CheckConstraint, Double, ForeignKey, Index, MetaData, UniqueConstraint
+from sqlalchemy import BigInteger, CheckConstraint, Double, ForeignKey, Index, MetaData, Table, UniqueConstraint
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 from redolent.journal.moment import Day, Instant, join, rank
@@ -20,6 +20,7 @@ Sealed = Annotated[str, mapped_column(deferred=True, deferred_raiseload=True)]
 class Base(DeclarativeBase):
     """The tables, with names for all constraints, so that a later migration can address them."""
 
+    __table__: ClassVar[Table]  # SQLAlchemy itself allows for a join, too
     type_annotation_map = {str: Verbatim, float: Double, datetime: Instant, date: Day}  # noqa: RUF012
     metadata = MetaData(
         naming_convention={

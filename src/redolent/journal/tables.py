@@ -43,7 +43,7 @@ def key(table: Table) -> str:
 def kind(column: Column[Any]) -> str:
     """Name the type of a column: text, integer, number, boolean, date or moment (UTC)."""
     type_ = column.type
-    return _KINDS[(type_.impl if isinstance(type_, TypeDecorator) else type_).python_type]
+    return _KINDS[(type_.impl_instance if isinstance(type_, TypeDecorator) else type_).python_type]
 
 
 def references(table: Table) -> Iterator[tuple[str, str]]:
@@ -159,11 +159,12 @@ def decode(column: Column[Any], value: Any) -> Any:
         return None
     wanted = kind(column)
     decoded = _DECODERS[wanted](value)
-    if wanted == "integer" and decoded is not None and not -_limit(column) <= decoded < _limit(column):
+    if isinstance(decoded, int) and not -_limit(column) <= decoded < _limit(column):
         decoded = None
     if decoded is None:
         raise ValueError(f"{where} holds {shorten(value)}, which is no {wanted}.")
-    if wanted == "text" and len(decoded) > (KEY_LIMIT if column.primary_key or column.foreign_keys else TEXT_LIMIT):
+    longest = KEY_LIMIT if column.primary_key or column.foreign_keys else TEXT_LIMIT
+    if isinstance(decoded, str) and len(decoded) > longest:
         raise ValueError(f"{where} holds a text of {len(decoded):,} characters, which is too long.")
     if column.primary_key and not decoded:
         raise ValueError(f"{where} is empty, and must not be.")

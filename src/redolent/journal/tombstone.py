@@ -4,7 +4,7 @@ import json
 import re
 from typing import Any
 
-from sqlalchemy import ColumnElement, Table, delete, exists, or_, select
+from sqlalchemy import ColumnElement, Table, delete, exists, false, or_, select
 from sqlalchemy.orm import Session
 
 from redolent.journal import entries, schema
@@ -88,7 +88,7 @@ def _tastings(table: Table, condition: ColumnElement[bool]) -> Any:
     if "serving_id" in table.c:
         cups = select(table.c.serving_id).where(condition)
         return select(_SERVING.c.tasting_id).where(_SERVING.c.id.in_(cups))
-    return select(_TASTING.c.id).where(False)
+    return select(_TASTING.c.id).where(false())
 
 
 def _drop_tasting(session: Session, tasting_id: str) -> None:

@@ -60,7 +60,7 @@ def note(row: schema.Note) -> Note:
 
 def run(row: schema.TriangleRun) -> Run:
     """Hand out a triangle run, without what is sealed."""
-    stopped = row.stopped_at is not None and row.stopped_utc_offset is not None
+    at, utc_offset = row.stopped_at, row.stopped_utc_offset
     return Run(
         row.id,
         row.taster_id,
@@ -71,7 +71,7 @@ def run(row: schema.TriangleRun) -> Run:
         row.triads,
         row.commitment,
         row.local_time,
-        join(row.stopped_at, row.stopped_utc_offset) if stopped else None,
+        join(at, utc_offset) if at is not None and utc_offset is not None else None,
         row.aim,
         row.beta,
         row.pd,

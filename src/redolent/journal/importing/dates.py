@@ -63,7 +63,7 @@ def guess_order(texts: Iterable[str]) -> str | None:
     for text in texts:
         cut = find_date(text.strip())
         found = _NUMBERS.fullmatch(cut[0]) if cut else None
-        if found is None or _ISO.fullmatch(cut[0]):
+        if found is None or _ISO.fullmatch(found[0]):
             continue
         first, second = int(found["a"]), int(found["b"])
         if first > 12 >= second:

@@ -101,7 +101,9 @@ class _Table:
         lots = select(
             schema.Coffee.id, schema.Coffee.name, schema.Coffee.origin, schema.Coffee.process, schema.Coffee.roast_date
         ).order_by(schema.Coffee.id.desc())
-        self._coffee = {_lot(*lot): key for key, *lot in session.execute(lots)}
+        self._coffee = {
+            _lot(name, origin, process, roasted): key for key, name, origin, process, roasted in session.execute(lots)
+        }
         self._tasting: dict[tuple[date, str], str] = {}
         for row in session.execute(
             select(schema.Tasting.id, schema.Tasting.name, schema.Tasting.at, schema.Tasting.utc_offset)

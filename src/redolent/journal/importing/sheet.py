@@ -7,6 +7,7 @@ import re
 import warnings
 import zipfile
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from pathlib import Path
@@ -125,10 +126,11 @@ def decode(raw: bytes, name: str, encoding: str | None = None) -> tuple[str, str
         except UnicodeError:
             continue
     guessed = _guess_encoding(raw)
-    try:
-        return raw.decode(guessed), f"Read as {guessed}, which is a guess; where letters look wrong, say --encoding."
-    except (UnicodeError, LookupError, TypeError):
-        raise ValueError(f"{name} is no text in an encoding that can be told; say which with --encoding.") from None
+    with suppress(UnicodeError, LookupError):
+        if guessed is not None:
+            said = f"Read as {guessed}, which is a guess; where letters look wrong, say --encoding."
+            return raw.decode(guessed), said
+    raise ValueError(f"{name} is no text in an encoding that can be told; say which with --encoding.")
 
 
 def _guess_encoding(raw: bytes) -> str | None:

@@ -32,7 +32,7 @@ class People(Section):
         """Find the taster of that name; None where there is none."""
         with self._read() as session:
             row = entries.same(session, schema.Taster, name=entries.tidy(name))
-            return row and views.taster(row)
+            return views.taster(row) if row is not None else None
 
     def tasters(self) -> list[Taster]:
         """List the tasters by name."""

@@ -117,7 +117,7 @@ class Runs(Section):
         with self._read() as session:
             run = entries.get(session, schema.TriangleRun, run_id)
             row = runs.next_triad(session, run)
-            return row and views.triad(row)
+            return views.triad(row) if row is not None else None
 
     def answer(
         self,
@@ -275,7 +275,7 @@ class Runs(Section):
         """Give the first answered triad of which nobody has entered yet what stood where; None where there is none."""
         with self._read() as session:
             row = runs.unentered_triad(session, run_id)
-            return row and views.triad(row)
+            return views.triad(row) if row is not None else None
 
     def open_key(self, run_id: str) -> RunKey:
         """Give the key of a run that is over: every triad is answered, or it was stopped.

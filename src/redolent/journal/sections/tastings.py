@@ -90,7 +90,7 @@ class Tastings(Section):
         """Find the cup with this code; None where there is none."""
         with self._read() as session:
             row = _find_serving(session, tasting_id, code)
-            return row and views.serving(row)
+            return views.serving(row) if row is not None else None
 
     def record_stage(
         self,
