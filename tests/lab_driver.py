@@ -132,26 +132,31 @@ def _end(child: "subprocess.Popen[str]") -> None:
 
 
 @contextmanager
-def chromium_page(
-    url: str, size: tuple[int, int] = DESKTOP, asked: list[str] | None = None, touch: bool = False
-) -> Iterator[Page]:
-    """Open the address in Chromium and wait until the notebook's kernel is ready; list in `asked` what it asks for."""
+def blank_page(size: tuple[int, int] = DESKTOP, **context: bool) -> Iterator[Page]:
+    """Start Chromium and give an empty page; `context` is what Playwright's contexts take."""
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(
             executable_path=CHROMIUM if CHROMIUM.exists() else None,
             args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"],
         )
         try:
-            viewport = {"width": size[0], "height": size[1]}
-            page = browser.new_context(viewport=viewport, has_touch=touch).new_page()
-            if asked is not None:
-                page.on("request", lambda request: asked.append(request.url))
-                page.on("websocket", lambda socket: asked.append(socket.url))
-            page.goto(url)
-            await_notebook(page)
-            yield page
+            yield browser.new_context(viewport={"width": size[0], "height": size[1]}, **context).new_page()
         finally:
             browser.close()
+
+
+@contextmanager
+def chromium_page(
+    url: str, size: tuple[int, int] = DESKTOP, asked: list[str] | None = None, touch: bool = False
+) -> Iterator[Page]:
+    """Open the address in Chromium and wait until the notebook's kernel is ready; list in `asked` what it asks for."""
+    with blank_page(size, has_touch=touch) as page:
+        if asked is not None:
+            page.on("request", lambda request: asked.append(request.url))
+            page.on("websocket", lambda socket: asked.append(socket.url))
+        page.goto(url)
+        await_notebook(page)
+        yield page
 
 
 def await_notebook(page: Page, within: float = 45) -> None:

@@ -10,7 +10,7 @@ from lab_driver import DESKTOP, TABLET, await_notebook, begin, chromium_page, fo
 from playwright.sync_api import Page, expect
 from test_tasting_browser import check, no_overflow
 
-from redolent.classroom import list_exercises, track_exercise
+from redolent.classroom import SetExercise, list_exercises, track_exercise
 from redolent.journal import Journal
 from redolent.tasting import GUIDE
 
@@ -42,6 +42,23 @@ def home(place: Path) -> Iterator[str]:
 
 def press(page: Page, name: str) -> None:
     page.get_by_role("button", name=name, exact=True).click()
+
+
+def find_set(place: Path, title: str) -> tuple[SetExercise, Path]:
+    """Give the exercise of this title, as the school's journal has it, and the file that was written last."""
+    with Journal.open(place / "school.db") as journal:
+        (given,) = [one for one in list_exercises(journal) if one.exercise.title == title]
+    return given, max(folder_of(place / "school").glob("exercise *.jsonl"))
+
+
+def take_in(page: Page, file: Path, instructions: str, name: str) -> None:
+    """Open the file that came, and say whose exercise it is."""
+    with page.expect_file_chooser() as chosen:
+        page.get_by_role("button", name="Open the file that you were sent").click()
+    chosen.value.set_files(file)
+    expect(page.get_by_text(instructions).first).to_be_visible(timeout=WAIT)
+    page.get_by_label("Taster").fill(name)
+    page.keyboard.press("Tab")
 
 
 def look(page: Page, name: str) -> None:
@@ -78,18 +95,11 @@ def test_an_exercise_goes_out_and_comes_back(school: str, home: str, place: Path
         expect(page.get_by_text("for your students")).to_be_visible(timeout=WAIT)
         look(page, "class-made")
         check(page, "the form")
-    with Journal.open(place / "school.db") as journal:
-        (given,) = [one for one in list_exercises(journal) if one.exercise.title == title]
-    out = max(folder_of(place / "school").glob("exercise *.jsonl"))
+    given, out = find_set(place, title)
 
     with chromium_page(home, size) as page:
         begin(page)
-        with page.expect_file_chooser() as chosen:
-            page.get_by_role("button", name="Open the file that you were sent").click()
-        chosen.value.set_files(out)
-        expect(page.get_by_text("Rinse between cups.").first).to_be_visible(timeout=WAIT)
-        page.get_by_label("Taster").fill(name)
-        page.keyboard.press("Tab")
+        take_in(page, out, "Rinse between cups.", name)
         look(page, "exercise")
         check(page, "the exercise")
         press(page, "Begin: Tasting")
@@ -174,18 +184,11 @@ def test_its_odd_cups_and_jars_go_out_and_come_back(school: str, home: str, plac
         page.keyboard.press("Tab")
         press(page, "Make the exercise")
         expect(page.get_by_text("for your students")).to_be_visible(timeout=WAIT)
-    with Journal.open(place / "school.db") as journal:
-        (given,) = [one for one in list_exercises(journal) if one.exercise.title == title]
-    out = max(folder_of(place / "school").glob("exercise *.jsonl"))
+    given, out = find_set(place, title)
 
     with chromium_page(home, TABLET) as page:
         begin(page)
-        with page.expect_file_chooser() as chosen:
-            page.get_by_role("button", name="Open the file that you were sent").click()
-        chosen.value.set_files(out)
-        expect(page.get_by_text("Ask somebody to prepare the jars.").first).to_be_visible(timeout=WAIT)
-        page.get_by_label("Taster").fill(name)
-        page.keyboard.press("Tab")
+        take_in(page, out, "Ask somebody to prepare the jars.", name)
         press(page, "Begin: Odd cups")
         expect(page.get_by_label("Triads", exact=True)).to_have_value("3", timeout=WAIT)
         expect(page.get_by_placeholder("its name").nth(0)).to_have_value("Monte Vespil")

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 import pytest
-from lab_driver import CHROMIUM
-from playwright.sync_api import Page, sync_playwright
+from lab_driver import blank_page
+from playwright.sync_api import Page
 
 from redolent.desk.panel import STATIC
 
@@ -34,12 +34,8 @@ DRAW = """async (code) => {
 
 @pytest.fixture
 def page() -> Iterator[Page]:
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(
-            executable_path=CHROMIUM if CHROMIUM.exists() else None, args=["--no-sandbox", "--disable-gpu"]
-        )
-        yield browser.new_page()
-        browser.close()
+    with blank_page() as page:
+        yield page
 
 
 def test_a_figure_tries_again_where_the_library_did_not_come_and_shares_it_once_it_did(page: Page) -> None:

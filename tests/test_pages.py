@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from urllib.parse import urlsplit
 
 import pytest
-from lab_driver import CHROMIUM, DESKTOP, running_lab
-from playwright.sync_api import Page, expect, sync_playwright
+from lab_driver import blank_page, running_lab
+from playwright.sync_api import Page, expect
 
 pytestmark = pytest.mark.browser
 
@@ -23,13 +23,8 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 
 @pytest.fixture
 def page() -> Iterator[Page]:
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(
-            executable_path=CHROMIUM if CHROMIUM.exists() else None,
-            args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"],
-        )
-        yield browser.new_context(viewport={"width": DESKTOP[0], "height": DESKTOP[1]}).new_page()
-        browser.close()
+    with blank_page() as page:
+        yield page
 
 
 def test_the_pad_is_ready_without_a_click_and_no_other_host_is_asked(address: str, page: Page) -> None:

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from string import ascii_uppercase
 
 import pytest
-from lab_driver import CHROMIUM
-from playwright.sync_api import Page, sync_playwright
+from lab_driver import blank_page
+from playwright.sync_api import Page
 
 from redolent import tasting, triangle
 from redolent.blind import seal
@@ -18,12 +18,8 @@ pytestmark = pytest.mark.browser
 
 @pytest.fixture(scope="module")
 def page() -> Iterator[Page]:
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(
-            executable_path=CHROMIUM if CHROMIUM.exists() else None, args=["--no-sandbox", "--disable-gpu"]
-        )
-        yield browser.new_page()
-        browser.close()
+    with blank_page() as page:
+        yield page
 
 
 def tasting_sheets() -> list[str]:

@@ -23,8 +23,6 @@ _ENDS_CLAUSE = trait(_CLAUSE_ENDS)
 def find_clauses(draft: Draft, said: int) -> list[tuple[int, int]]:
     """Give the clauses that hold a trait, each from and up to a token; stops, commas and turns end one."""
     clauses: list[tuple[int, int]] = []
-    if not draft.said & said:
-        return clauses
     end = -1
     for i in draft.where(said):
         if i > end and not draft.traits[i] & _ENDS_CLAUSE:
@@ -151,8 +149,7 @@ def _is_name(draft: Draft, f: Found) -> bool:
         or (inside and after in _DOES_INSIDE)
         or (after == "and" and after_next in ("i", "me", "we"))
         or (before == "and" and draft.word(first - 2) in ("i", "me"))
-        or (owns and inside)
-        or (owns and (after in _PEOPLE or after in ROOM or after in _OBJECTS))
+        or (owns and (inside or after in _PEOPLE or after in ROOM or after in _OBJECTS))
         or _acts(draft, last + 1)
     )
     # "Turkish delight", "Bourbon biscuit": a capital of its own
@@ -262,7 +259,7 @@ def _is_of_the_room(said: list[str], like: int) -> bool:
 
 # ---- what people did: "my sister has been diffusing eucalyptus", "a man explained kombucha to me"
 
-_SOMEBODY = (_KIN | _PETS) - frozenset(["other"])
+_SOMEBODY = _KIN | _PETS
 _PRESENT = trait(_SOMEBODY)
 # A person's verb stands within so many words: "a man at the next table explained".
 _FARTHEST_DEED = 6

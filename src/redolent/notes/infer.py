@@ -107,8 +107,6 @@ _MAY_BEGIN = trait(_may_begin, unless_named=True)
 def guess(draft: Draft) -> None:
     """Put foods, plants and materials that the lexicon lacks where nothing else is; names are never inferred."""
     tokens, words, cover = draft.tokens, draft.words, draft.cover
-    if not draft.said & _MAY_BEGIN:
-        return
     for i in draft.where(_MAY_BEGIN):
         if cover[i] is not None or tokens[i].kind != WORD:
             continue
