@@ -114,17 +114,11 @@ def test_an_empty_journal_and_a_folder_that_is_not_there_are_said(tmp_path, demo
 
 @pytest.mark.browser
 def test_the_page_draws_its_figures_without_a_network(demo, tmp_path):
-    from playwright.sync_api import sync_playwright
+    from lab_driver import blank_page
 
     page_file = Path(tmp_path / "progress.html")
     run("--journal", demo, "--taster", IMPROVES, "--html", str(page_file))
-    with sync_playwright() as playwright:
-        system = Path("/usr/bin/chromium")
-        browser = playwright.chromium.launch(
-            executable_path=str(system) if system.exists() else None, args=["--no-sandbox"]
-        )
-        context = browser.new_context(offline=True, viewport={"width": 768, "height": 900})
-        page = context.new_page()
+    with blank_page((768, 900), offline=True) as page:
         faults = []
         page.on("pageerror", lambda error: faults.append(str(error)))
         page.on("request", lambda request: faults.append(request.url) if re.match("https?:", request.url) else None)
@@ -132,5 +126,4 @@ def test_the_page_draws_its_figures_without_a_network(demo, tmp_path):
         page.wait_for_selector(".main-svg")
         assert page.locator(".plotly-graph-div .main-svg").count() >= 9
         assert page.evaluate("document.documentElement.scrollWidth") <= 768
-        browser.close()
     assert faults == []
