@@ -159,6 +159,7 @@ HEDGED = [
     ("I think it is plum.", ("plum", "orchard/stone", "hedged")),
     ("Plum, I think.", ("Plum", "orchard/stone", "hedged")),
     ("Sort of plummy.", ("plummy", "orchard/stone", "hedged")),
+    ("Sort of plummy, this.", ("plummy", "orchard/stone", "hedged")),
     ("Kind of plummy.", ("plummy", "orchard/stone", "hedged")),
     ("Almost minty.", ("minty", "herb-garden/soft-herb", "hedged")),
     ("Not sure if it is plum.", ("plum", "orchard/stone", "hedged")),

@@ -37,7 +37,7 @@ def _clause(draft: Draft, i: int) -> tuple[int, int]:
         draft.clause_ends = draft.where(_ENDS_CLAUSE)
     ends = draft.clause_ends
     k = bisect_left(ends, i)
-    return ends[k - 1] + 1 if k else 0, ends[k] if k < len(ends) else len(draft.words)
+    return ends[k - 1] + 1 if k else 0, ends[k] if k < len(ends) else draft.end
 
 
 PhraseIndex = dict[str, list[Phrase]]
@@ -313,7 +313,7 @@ def find_wished(draft: Draft) -> set[int]:
         wished = any(draft.covering(i) for i in range(start + at, stop))
         while wished and draft.word(end) == "," and draft.starting(end + 1):
             end += 1
-            while end < len(draft.words) and draft.words[end] not in _WISH_ENDS:
+            while end < draft.end and draft.words[end] not in _WISH_ENDS:
                 end += 1
         out.update(range(start + at, end))
     return out

@@ -11,7 +11,7 @@ from redolent.notes.grammar import words
 from redolent.notes.match import Found, Vocabulary
 from redolent.notes.memory import Memory
 from redolent.notes.tokens import WORD, Tokens
-from redolent.notes.traits import trait
+from redolent.notes.traits import find_traits, trait
 
 FRUIT = frozenset(["orchard", "berry-patch", "citrus-grove", "tropical-stall"])
 MOUTH_AND_WHOLE = frozenset(["tongue", "touch", "passage", "whole-cup"])
@@ -42,12 +42,12 @@ class Draft:
     """A note on its way to a reading: its tokens, and which of them name something.
 
     Every token knows the `Found` that covers it, so that each rule looks only at the tokens around it, and a note of
-    any length is read in one go.
+    any length is read in one go. Behind the last token stands nothing, at `end`, and so before the first, at -1.
 
     Attributes
     ----------
     words : list of str
-        A token's norm, with its spelling corrected.
+        A token's norm, with its spelling corrected; "" for nothing.
     traits : list of int
         Of each word; `said` is what they hold together.
     cover : list of Found or None
@@ -56,15 +56,17 @@ class Draft:
 
     def __init__(self, text: str, tokens: Tokens, words: list[str], found: list[Found], vocab: Vocabulary) -> None:
         self.text, self.tokens, self.words, self.vocab = text, tokens, words, vocab
+        self.end = len(tokens)
         self.traits = list(map(vocab.traits.__getitem__, words))
         self.said = reduce(or_, self.traits, 0)
+        self._places = find_traits(self.traits)
         self._found: list[Found] | None = found
         self.clause_ends: list[int] | None = None
         self.cover: list[Found | None] = [None] * len(words)
         for f in found:
             self.cover[f.first] = f
-            for k in range(f.first + 1, f.last + 1):
-                self.cover[k] = f
+            if f.last > f.first:
+                self.cover[f.first : f.last + 1] = [f] * (f.last + 1 - f.first)
 
     @property
     def found(self) -> list[Found]:
@@ -75,7 +77,7 @@ class Draft:
 
     def covering(self, i: int) -> Found | None:
         """Give what covers token `i`."""
-        return self.cover[i] if 0 <= i < len(self.cover) else None
+        return self.cover[i] if 0 <= i < self.end else None
 
     def starting(self, i: int) -> Found | None:
         """Give what begins at token `i`."""
@@ -112,7 +114,7 @@ class Draft:
 
     def where(self, trait: int) -> list[int]:
         """Give the tokens whose words hold a trait."""
-        return [i for i, traits in enumerate(self.traits) if traits & trait] if self.said & trait else []
+        return self._places.get(trait, [])
 
     def family(self, node: str) -> str:
         """Give the family a node stands in; a realm gives itself."""
@@ -128,11 +130,11 @@ class Draft:
 
     def word(self, i: int) -> str:
         """Give the word at token `i`; nothing outside the note."""
-        return self.words[i] if 0 <= i < len(self.words) else ""
+        return self.words[i] if 0 <= i < self.end else ""
 
     def is_word(self, i: int) -> bool:
         """Say whether token `i` is a word."""
-        return 0 <= i < len(self.words) and self.tokens[i].kind == WORD
+        return 0 <= i < self.end and self.tokens[i].kind == WORD
 
 
 # "red and black currant", "lemon and lime zest", "milk or dark chocolate", "wild and garden strawberry"
@@ -452,7 +454,7 @@ def qualify_body(draft: Draft) -> None:
         if said is not None and draft.family(said.node) in ("touch", "whole-cup"):
             continue
         if draft.word(i + 1) == ":":
-            while k < len(draft.words) and draft.word(k) not in (".", ";", "\n", ":") and draft.word(k) not in _SIZES:
+            while k < draft.end and draft.word(k) not in (".", ";", "\n", ":") and draft.word(k) not in _SIZES:
                 k += 1  # "Body: juicy, medium"
         if draft.word(k) in _SIZES and not draft.covering(k):
             draft.put(Found(k, k, WEIGHT, "form", "body", "body and its qualifier"))
@@ -514,7 +516,7 @@ def qualify_finish(draft: Draft) -> None:
             continue
         heading = draft.word(i + 1) == ":"
         k, steps = i + 1, 0
-        while k < len(draft.words) and steps < 9 and draft.word(k) not in (".", ";", "!", "\n", "but"):
+        while k < draft.end and steps < 9 and draft.word(k) not in (".", ";", "!", "\n", "but"):
             w = draft.word(k)
             if w in _LENGTH and not (w in ("long", "short") and draft.word(k + 1) in ("time", "while")):
                 _claim_finish(draft, k, k)

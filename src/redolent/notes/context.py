@@ -16,7 +16,7 @@ from redolent.notes.words import FUNCTION_WORDS, flags, is_word
 def keep_the_cups(draft: Draft) -> None:
     """Drop the matches that are not said of the cup."""
     aside = find_asides(draft)
-    traits = (*draft.traits, 0)
+    traits = draft.traits
     for f in draft.found:
         first, after = f.first, f.last + 1
         if (
@@ -35,28 +35,20 @@ def _is_meant(draft: Draft, f: Found) -> bool:
 
 # ---- "flat white", "stone cold", "came round": a word that its neighbour makes another
 
-_IDIOMS = phrases("idioms")
+# By a word what stands before and behind it; None where the phrase begins or ends with it.
+_IDIOMS: dict[str, set[tuple[str | None, str | None]]] = {}
+for _phrase in phrases("idioms"):
+    for _before, _word, _after in zip((None, *_phrase), _phrase, (*_phrase[1:], None), strict=False):
+        _IDIOMS.setdefault(_word, set()).add((_before, _after))
 
 
 def is_idiom(draft: Draft, f: Found) -> bool:
     """Ask whether a single word is part of an everyday phrase, by the words at its sides."""
-    rows = _IDIOMS_BY_WORD.get(f.words)
-    if rows is None:
+    phrases = _IDIOMS.get(f.words)
+    if phrases is None:
         return False
-    around = (draft.word(f.first - 1), f.words, draft.word(f.last + 1))
-    return any(_fits(phrase, around) for phrase in rows)
-
-
-def _fits(phrase: tuple[str, ...], around: tuple[str, str, str]) -> bool:
-    k = phrase.index(around[1])
-    before = k == 0 or phrase[k - 1] == around[0]
-    return before and (k == len(phrase) - 1 or phrase[k + 1] == around[2])
-
-
-_IDIOMS_BY_WORD: dict[str, list[tuple[str, ...]]] = {}
-for _phrase in _IDIOMS:
-    for _word in _phrase:
-        _IDIOMS_BY_WORD.setdefault(_word, []).append(_phrase)
+    before, after = draft.words[f.first - 1], draft.words[f.last + 1]
+    return (before, None) in phrases or (None, after) in phrases or (before, after) in phrases
 
 
 # ---- "a cherry red bag", "lime kettle", "mint-green mug"
@@ -86,7 +78,7 @@ def is_scene(draft: Draft, f: Found) -> bool:
 
 # ---- "dried prune (suszona śliwka)", "honey, miel"
 
-_BEFORE_AGAIN = trait(["(", ","])
+_BEFORE_AGAIN = trait(["(", ","], sought=False)
 
 
 def is_translation(draft: Draft, f: Found) -> bool:
@@ -107,7 +99,7 @@ def _are_near(f: Found, g: Found) -> bool:
 
 _UNITS = words("units")
 _BREWER = words("brewer")
-_MATERIALS = frozenset(["workshop", "open-ground", "touch", "whole-cup"])
+_MATERIALS = frozenset(["workshop", "open-ground", "touch", "whole-cup", "hearth"])
 _ROASTING = words("roasting")
 _ROASTS = words("roasts")
 _PROCESS = words("process")
@@ -117,22 +109,19 @@ _CHARACTER = words("character")
 
 def is_brewing(draft: Draft, f: Found) -> bool:
     """Ask whether a match is brewing data: a unit after its number, a brewer's material, a roast, a process."""
-    before, after = draft.word(f.first - 1), draft.word(f.last + 1)
+    word, before, after = f.words, draft.words[f.first - 1], draft.words[f.last + 1]
     if after in _PROCESS:
         return True
     if f.first != f.last:
         return False
-    if f.first > 0 and draft.tokens[f.first - 1].kind == NUMBER and f.words in _UNITS:
+    if word in _UNITS and f.first > 0 and draft.tokens[f.first - 1].kind == NUMBER:
         return True
-    family = draft.family(f.node)
-    if f.words == "roasted":
+    if word == "roasted":
         when = f.last + 1 + (after in ("on", "in", "for", "at"))
         return draft.word(when) in _ROASTED_WHEN or draft.word(when).isdigit()
-    if f.words in ("roast", "roasts", "roastery"):
-        return f.words == "roastery" or ((before in _ROASTS or after in _ROASTING) and after not in _CHARACTER)
-    if family in _MATERIALS or family == "hearth":
-        return after in _BREWER or before in _BREWER
-    return False
+    if word in ("roast", "roasts", "roastery"):
+        return word == "roastery" or ((before in _ROASTS or after in _ROASTING) and after not in _CHARACTER)
+    return (after in _BREWER or before in _BREWER) and draft.family(f.node) in _MATERIALS
 
 
 # ---- words of feel and of the whole cup, and everyday nouns
@@ -154,7 +143,7 @@ _OF_BEANS = words("of_beans")
 
 def is_said(draft: Draft, f: Found) -> bool:
     """Ask whether a single word of feel, or an everyday word, is said of the cup here."""
-    word, before, after = f.words, draft.word(f.first - 1), draft.word(f.last + 1)
+    word, before, after = f.words, draft.words[f.first - 1], draft.words[f.last + 1]
     if word == "dry" and (after in _STAGES or after in (":", "-") or before in ("on", "in", "when", "while")):
         return False
     if word in ("bean", "beans"):
@@ -178,7 +167,7 @@ def _closes(after: str) -> bool:
 
 def _before_other_noun(draft: Draft, f: Found) -> bool:
     """Ask whether the match describes a noun that is neither the cup nor another descriptor ("a clean kettle")."""
-    after = draft.word(f.last + 1) if draft.is_word(f.last + 1) else ""
+    after = draft.words[f.last + 1] if draft.is_word(f.last + 1) else ""
     if not after or after in _CUP_NOUNS or after in FUNCTION_WORDS or after in _JOINTS or after in _AFTER_OK:
         return False
     if draft.starting(f.last + 1) or after.endswith(("ed", "ly")):
@@ -191,5 +180,5 @@ def _before_other_noun(draft: Draft, f: Found) -> bool:
 # Only these families and words are ever said of something else; only these words behind a match tell that it is.
 _DOUBTED = frozenset(["touch", "whole-cup", "passage", "workshop", "open-ground", "hearth"])
 _IN_DOUBT = Memory(lambda node: node.split("/", 1)[0] in _DOUBTED)
-_DOUBTED_WORD = trait(frozenset(_IDIOMS_BY_WORD) | _WARY | _STRICT | _SCENES | _UNITS | {"dry", "bean", "beans"})
-_TELLING = trait(ROOM | _COLOURS | _PROCESS | {":"})
+_DOUBTED_WORD = trait(frozenset(_IDIOMS) | _WARY | _STRICT | _SCENES | _UNITS | {"dry", "bean", "beans"}, sought=False)
+_TELLING = trait(ROOM | _COLOURS | _PROCESS | {":"}, sought=False)

@@ -71,28 +71,32 @@ class CueIndex:
     ----------
     single : dict of str to pair of (Phrase, Cue) or None
         Cues of one word: the one that looks back, and the one that looks forward.
-    longer : dict of (str, str) to list of (Phrase, Cue)
-        Cues of more words by their first two, the longest last.
+    longer : dict of str to dict of str to list of (Phrase, Cue)
+        Cues of more words by their first and their second, the longest last.
     """
 
     def __init__(self, cues: Iterable[Row]) -> None:
         self.single: dict[str, tuple[Row | None, Row | None]] = {}
-        self.longer: dict[tuple[str, str], list[Row]] = {}
+        self.longer: dict[str, dict[str, list[Row]]] = {}
         for phrase, cue in cues:
             if len(phrase) == 1:
                 back, forward = self.single.get(phrase[0], _NEITHER)
                 row = (phrase, cue)
                 self.single[phrase[0]] = (row, forward) if cue.looks_back else (back, row)
             else:
-                self.longer.setdefault((phrase[0], phrase[1]), []).append((phrase, cue))
-        for rows in self.longer.values():
-            rows.sort(key=lambda row: len(row[0]))
+                self.longer.setdefault(phrase[0], {}).setdefault(phrase[1], []).append((phrase, cue))
+        for seconds in self.longer.values():
+            for rows in seconds.values():
+                rows.sort(key=lambda row: len(row[0]))
 
     def find(self, keys: list[str], i: int, taken: Sequence[object]) -> tuple[Row | None, Row | None]:
-        """Give the longest cues that begin at word `i` and run over no word that is `taken`: back, and forward."""
+        """Give the longest cues that begin at word `i` and run over no word that is `taken`: back, and forward.
+
+        Behind the last word of `keys` stands nothing ("").
+        """
         back, forward = self.single.get(keys[i], _NEITHER)
-        if i + 1 < len(keys):
-            for row in self.longer.get((keys[i], keys[i + 1]), ()):
+        if keys[i] in self.longer:
+            for row in self.longer[keys[i]].get(keys[i + 1], ()):
                 end = i + len(row[0])
                 if tuple(keys[i:end]) == row[0] and not any(taken[i:end]):
                     back, forward = (row, forward) if row[1].looks_back else (back, row)

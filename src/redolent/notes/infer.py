@@ -112,7 +112,7 @@ def guess(draft: Draft) -> None:
             continue
         if tokens[i].capital and i > 0 and tokens[i - 1].kind != MARK:
             continue  # a name
-        for end in range(min(len(words), i + reach(words[i], draft.word(i + 1))), i, -1):
+        for end in range(min(draft.end, i + reach(words[i], draft.word(i + 1))), i, -1):
             if end > i + 1 and (any(cover[i:end]) or any(token.kind != WORD for token in tokens[i:end])):
                 continue
             name = " ".join(words[i:end])

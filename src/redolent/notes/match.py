@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 from operator import itemgetter
 from sys import intern
-from typing import NamedTuple
 
 from redolent.lexicon import Lexicon, fold
 from redolent.lexicon.forms import derive
@@ -42,11 +41,8 @@ class Found:
         self.node, self.rule = node, rule
 
 
-class Begin(NamedTuple):
-    """What begins with a word: the name it is alone, and by the second word how long the longest name is."""
-
-    alone: tuple[str, How] | None
-    longer: dict[str, int]
+# What begins with a word: the name it is alone, and by the second word how long the longest name is.
+Begin = tuple[tuple[str, How] | None, dict[str, int]]
 
 
 class Vocabulary:
@@ -100,7 +96,7 @@ class Vocabulary:
         if not word[:1].isalpha():
             return None  # marks and numbers begin no name
         alone, longer = self.name(word), self._longer.get(word)
-        return Begin(alone, longer or {}) if alone or longer else None
+        return (alone, longer or {}) if alone or longer else None
 
     def name(self, words: str) -> tuple[str, How] | None:
         """Give the node that folded `words` name, and how, or None."""
@@ -128,6 +124,7 @@ _NORM = itemgetter(0)  # a token's norm
 def spell(text: str, tokens: Tokens, vocab: Vocabulary) -> tuple[list[str], set[int]]:
     """Give the words of a note as the lexicon would spell them, and which of them were corrected.
 
+    One word for nothing stands behind the last, and so before the first (at -1): rules look there without asking.
     Marks and numbers come back as they are, and so do words beside a foreign one: "suszona śliwka" is no slip.
     """
     norms = list(map(_NORM, tokens))
@@ -142,7 +139,7 @@ def spell(text: str, tokens: Tokens, vocab: Vocabulary) -> tuple[list[str], set[
                 words[i] = bare
             else:
                 corrected.add(i)
-    return words, corrected
+    return [*words, ""], corrected
 
 
 def _is_foreign(text: str, k: int, tokens: Tokens, vocab: Vocabulary) -> bool:
@@ -157,22 +154,22 @@ def match(tokens: Tokens, words: list[str], corrected: set[int], vocab: Vocabula
     A word corrected in spelling counts as such even inside a longer name.
     """
     found: list[Found] = []
-    begins, free, n = vocab.begins, 0, len(words)
-    for i, begin in [(i, begin) for i, begin in enumerate(map(begins.__getitem__, words)) if begin is not None]:
-        if i < free:
+    free = 0
+    for i, begin in enumerate(map(vocab.begins.__getitem__, words)):
+        if begin is None or i < free:
             continue
-        last, name, named = i, words[i], begin.alone
-        if i + 1 < n and words[i + 1] in begin.longer:
-            for end in range(min(i + begin.longer[words[i + 1]], n), i + 1, -1):
-                longer = " ".join(words[i:end])
-                if longer in vocab.forms and all(token.kind == WORD for token in tokens[i:end]):
-                    last, name, named = end - 1, longer, vocab.name(longer)
+        named, longer = begin
+        last, name = i, words[i]
+        if longer and words[i + 1] in longer:
+            for end in range(min(i + longer[words[i + 1]], len(tokens)), i + 1, -1):
+                several = " ".join(words[i:end])
+                if several in vocab.forms and all(token.kind == WORD for token in tokens[i:end]):
+                    last, name, named = end - 1, several, vocab.name(several)
                     break
-        if named is None:
-            continue
-        node, how = named
-        if corrected and not corrected.isdisjoint(range(i, last + 1)):
-            how = "spelling"
-        found.append(Found(i, last, node, how, name))
-        free = last + 1
+        if named is not None:
+            node, how = named
+            if corrected and not corrected.isdisjoint(range(i, last + 1)):
+                how = "spelling"
+            found.append(Found(i, last, node, how, name))
+            free = last + 1
     return found

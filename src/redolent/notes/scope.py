@@ -11,7 +11,9 @@ named last (``last``: "fennel, he says; I don't find it") or all of its sentence
 denial never cross a stop or a heading.
 """
 
+from bisect import bisect_left
 from dataclasses import dataclass, field
+from operator import attrgetter
 
 from redolent.notes.aside import TOLD, find_told
 from redolent.notes.compose import MOUTH_AND_WHOLE, Draft
@@ -22,6 +24,7 @@ from redolent.notes.reading import Cause, Strength
 from redolent.notes.traits import trait
 
 _SENTENCE_END = frozenset([".", "!", ";", "\n", "?"])
+_BEFORE_SENTENCE = _SENTENCE_END | {":", "(", ""}
 # Words between a cue and the mention it governs.
 _FILLERS = words("fillers")
 # A list goes on over these; anything else ends it.
@@ -37,6 +40,8 @@ _COPULA = words("linking")
 # "very nice plum": what is very so is not the plum.
 _VALUES = words("values")
 
+
+_FIRST = attrgetter("first")
 
 # One cue replaces another of its kind: a strength a strength.
 _KIND = {"deny": "denial", "slight": "strength", "strong": "strength", "hedge": "doubt"}
@@ -96,7 +101,6 @@ class _Open:
 
 
 _CUES = index_cues()
-_FIRSTS = frozenset(first for first, _ in _CUES.longer)
 
 
 def _key(word: str) -> str:
@@ -106,10 +110,9 @@ def _key(word: str) -> str:
 
 _KEYS = Memory(_key)
 _CUE = trait(lambda word: _key(word) in _CUES.single)
-_OPENS_CUE = trait(lambda word: _key(word) in _FIRSTS)
-_NEGATED = trait(lambda word: _key(word) != word)
+_OPENS_CUE = trait(lambda word: _key(word) in _CUES.longer)
+_NEGATED = trait(lambda word: _key(word) != word, sought=False)
 _ENDS = trait(_SENTENCE_END | {":"})
-_ACTS = _CUE | _OPENS_CUE | _ENDS
 _THAN = trait(["than"])
 
 
@@ -120,8 +123,7 @@ class _Walk:
         self.draft, self.cover = draft, draft.cover
         self.keys = list(map(_KEYS.__getitem__, draft.words)) if draft.said & _NEGATED else draft.words
         self.scopes: dict[int, Scope] = {}
-        self.sentence: list[Found] = []
-        self.met: Found | None = None
+        self.since = 0  # where the sentence begins
         self.open: list[_Open] = []
         self.told = find_told(draft) if draft.said & TOLD else ()
 
@@ -133,31 +135,36 @@ class _Walk:
         return found
 
     def run(self) -> dict[int, Scope]:
-        keys, cover, traits, pairs = self.keys, self.cover, self.draft.traits, _CUES.longer
-        i, n, acts = 0, len(keys), _ACTS
+        """Give the scopes; where nothing is open, only the tokens at which something begins or ends are looked at."""
+        draft, keys, cover, traits = self.draft, self.keys, self.cover, self.draft.traits
+        pairs = {i for i in draft.where(_OPENS_CUE) if keys[i + 1] in _CUES.longer[keys[i]]}
+        acts = sorted({*draft.where(_CUE), *draft.where(_ENDS), *pairs})
+        i, n = 0, draft.end
         while i < n:
-            f, said = cover[i], traits[i]
+            if not self.open and not self.told:
+                k = bisect_left(acts, i)
+                if k == len(acts):
+                    break
+                i = acts[k]
+            f = cover[i]
             if f is not None:
-                if self.open or self.told:
-                    self._meet(f)
-                self.sentence.append(f)
-                self.met = f
+                self._meet(f)
                 i = f.last + 1
                 continue
-            if not self.open and not said & acts:
-                i += 1
-                while i < n and cover[i] is None and not traits[i] & acts:
-                    i += 1  # nothing is open, and nothing begins
-                continue
-            step = 1
-            if said & _CUE or (said & _OPENS_CUE and i + 1 < n and (keys[i], keys[i + 1]) in pairs):
+            said, step = traits[i], 1
+            if said & _CUE or i in pairs:
                 step = self._cue(i) or 1
             if self.open:
                 self._close(i, step)
             elif said & _ENDS:
-                self.sentence = []
+                self.since = i
             i += step
         return self.scopes
+
+    def _named(self, start: int, stop: int) -> list[Found]:
+        """Give the mentions that begin from token `start` up to `stop`."""
+        found = self.draft.found
+        return found[bisect_left(found, start, key=_FIRST) : bisect_left(found, stop, key=_FIRST)]
 
     def _cue(self, i: int) -> int:
         """Take the cue that begins at token `i`; give how many tokens it is, 0 where none begins."""
@@ -215,8 +222,10 @@ class _Walk:
 
     def _take_back(self, phrase: Phrase, i: int) -> int:
         """Deny the mention named last, however far back: "fennel, he says; I don't find it"."""
-        if self.met is not None:
-            scope = self.scope(self.met)
+        found = self.draft.found
+        k = bisect_left(found, i, key=_FIRST)
+        if k:
+            scope = self.scope(found[k - 1])
             scope.take(self._cause("deny", phrase, i, "last"))
             scope.hedged = False  # "Mango? Not that I could find."
         return len(phrase)
@@ -228,7 +237,7 @@ class _Walk:
 
     def _reaches(self, i: int) -> bool:
         """Ask whether a mention follows token `i` with nothing but fillers between."""
-        for k in range(i, min(i + 5, len(self.keys))):
+        for k in range(i, min(i + 5, self.draft.end)):
             f = self.cover[k]
             if f is not None and f.first == k:
                 return True
@@ -273,7 +282,7 @@ class _Walk:
         return self.keys[i - 1] in _KIND_OF
 
     def _look_back(self, phrase: Phrase, cue: Cue, f: Found | None, i: int) -> None:
-        targets = list(self.sentence) if cue.reach == "sentence" else [f] if f is not None else []
+        targets = self._named(self.since, i) if cue.reach == "sentence" else [f] if f is not None else []
         if (cue.reach == "back" and cue.effect != "hedge") or self.keys[i] == "?":
             targets += self._joined_before(targets[0]) if targets else []
         why = self._cause(cue.effect, phrase, i, cue.reach)
@@ -288,7 +297,7 @@ class _Walk:
             elif cue.effect in ("deny", "hedge") or not scope.strength:
                 scope.take(why)
         if cue.reach == "sentence":
-            self.sentence = []
+            self.since = i
             self.open = [o for o in self.open if o.cue.effect != "hedge"]
             self.open.append(_Open(Cue("hedge", "sentence"), i, why))
 
@@ -318,7 +327,7 @@ class _Walk:
         """End what does not reach past token `i`."""
         if self.draft.traits[i] & _ENDS:
             self.open = [o for o in self.open if o.cue.reach == "sentence" and self.keys[i] == ":"]
-            self.sentence = []
+            self.since = i
             return
         self.open = [o for o in self.open if i <= o.at < i + step or self._goes_on(o, i)]
 
@@ -354,10 +363,10 @@ class _Walk:
         k = i + 1
         if self.keys[i] == "with":
             return False
-        if k < len(self.keys) and self.keys[k] in ("and", "or", "nor", "of"):
+        if k < self.draft.end and self.keys[k] in ("and", "or", "nor", "of"):
             k += 1
         steps = 0
-        while k < len(self.keys) and not self.draft.starting(k) and steps < 3:
+        while k < self.draft.end and not self.draft.starting(k) and steps < 3:
             if self.keys[k] not in _BARE or (self.keys[k] == "some" and o.cue.effect == "strong"):
                 return False
             k, steps = k + 1, steps + 1
@@ -378,11 +387,7 @@ class _Walk:
             if not self._list_goes_on(o, i):
                 ahead = self.keys[i + 1 : i + 3]
                 return bool(ahead) and ahead[0] in ("or", "nor")
-            return (
-                self._or_follows(i)
-                or self._opens_sentence(o)
-                or (i + 1 < len(self.keys) and self.keys[i + 1] in ("or", "nor"))
-            )
+            return self._or_follows(i) or self._opens_sentence(o) or self.keys[i + 1] in ("or", "nor")
         if word == "and":
             return self._list_goes_on(o, i) and self.draft.starting(i + 1) is not None
         if word in _CLAUSE_SUBJECTS and self.keys[i - 1] in (",", "and"):
@@ -395,7 +400,7 @@ class _Walk:
 
     def _or_follows(self, i: int) -> bool:
         """Ask whether the list that goes on at comma `i` is closed by or or nor."""
-        k, end = i + 1, min(len(self.keys), i + _FARTHEST)
+        k, end = i + 1, min(self.draft.end, i + _FARTHEST)
         while k < end and self.keys[k] not in _LIST_END:
             if self.keys[k] in ("or", "nor"):
                 return True
@@ -404,10 +409,10 @@ class _Walk:
 
     def _opens_sentence(self, o: _Open) -> bool:
         """Ask whether a denial opens its sentence and every later member is bare ("No smoke, ash, rubber.")."""
-        if not (o.at == 0 or self.keys[o.at - 1] in _SENTENCE_END | {":", "("}) or self.keys[o.at] == "n't":
+        if self.keys[o.at - 1] not in _BEFORE_SENTENCE or self.keys[o.at] == "n't":
             return False
         k, members = o.at + 1, 0
-        while k < len(self.keys) and self.keys[k] not in _SENTENCE_END:
+        while k < self.draft.end and self.keys[k] not in _SENTENCE_END:
             if k - o.at > _FARTHEST:
                 return False
             if (member := self.draft.starting(k)) is not None:
@@ -432,7 +437,7 @@ def _compare(draft: Draft, scopes: dict[int, Scope]) -> None:
             continue
         named = any(draft.starting(n) for n in range(k + 1, i))
         after = next(
-            (n for n in range(i + 1, min(i + 5, len(keys))) if draft.starting(n) or keys[n] not in _BETWEEN),
+            (n for n in range(i + 1, min(i + 5, draft.end)) if draft.starting(n) or keys[n] not in _BETWEEN),
             i,
         )
         f = draft.starting(after)

@@ -3,23 +3,49 @@
 A rule that looks for certain words asks first, with one comparison, whether the note holds any of them. Most don't.
 """
 
+from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
 
 from redolent.notes.memory import Memory
 
 _LISTS: list[tuple[Callable[[str], bool], bool]] = []
+_SOUGHT: list[int] = []
 
 
-def trait(of: Iterable[str] | Callable[[str], bool], *, unless_named: bool = False) -> int:
+def trait(of: Iterable[str] | Callable[[str], bool], *, unless_named: bool = False, sought: bool = True) -> int:
     """Give the bit of the words that a list holds, or for which a function is true.
 
-    With `unless_named` a word that a vocabulary names does not count.
+    With `unless_named` a word that a vocabulary names does not count. Without `sought` the words are only known where
+    one comes upon them: `find_traits` does not look for them.
     """
     if not callable(of):
         listed = of if isinstance(of, Mapping | frozenset) else frozenset(of)
         of = listed.__contains__
     _LISTS.append((of, unless_named))
-    return 1 << len(_LISTS) - 1
+    bit = 1 << len(_LISTS) - 1
+    if sought:
+        _SOUGHT.append(bit)
+    return bit
+
+
+class _Sought(dict[int, list[int]]):
+    """The traits that are looked for, of all that a word holds; words differ in many ways, but not in very many."""
+
+    def __missing__(self, traits: int) -> list[int]:
+        self[traits] = [bit for bit in _SOUGHT if traits & bit]
+        return self[traits]
+
+
+_sought = _Sought().__getitem__
+
+
+def find_traits(traits: list[int]) -> dict[int, list[int]]:
+    """Say by trait which of a row of words hold it."""
+    places: defaultdict[int, list[int]] = defaultdict(list)
+    for i, bits in enumerate(map(_sought, traits)):
+        for bit in bits:
+            places[bit].append(i)
+    return places
 
 
 def recall_traits(names: Mapping[str, object]) -> Memory[int]:
