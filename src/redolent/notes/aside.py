@@ -20,14 +20,16 @@ _CLAUSE_ENDS = frozenset([".", "!", "?", ";", "\n", ",", ":", "(", ")", "—", "
 _ENDS_CLAUSE = trait(_CLAUSE_ENDS)
 
 
-def find_clauses(draft: Draft, said: int) -> list[tuple[int, int]]:
-    """Give the clauses that hold a trait, each from and up to a token; stops, commas and turns end one."""
-    clauses: list[tuple[int, int]] = []
+def find_clauses(draft: Draft, said: int) -> list[tuple[int, int, list[int]]]:
+    """Give the clauses that hold a trait, each from and up to a token, and where in it; stops, commas and turns end one."""
+    clauses: list[tuple[int, int, list[int]]] = []
     end = -1
     for i in draft.where(said):
-        if i > end and not draft.traits[i] & _ENDS_CLAUSE:
+        if i < end:
+            clauses[-1][2].append(i)
+        elif not draft.traits[i] & _ENDS_CLAUSE:
             start, end = _clause(draft, i)
-            clauses.append((start, end))
+            clauses.append((start, end, [i]))
     return clauses
 
 
@@ -40,33 +42,35 @@ def _clause(draft: Draft, i: int) -> tuple[int, int]:
     return ends[k - 1] + 1 if k else 0, ends[k] if k < len(ends) else draft.end
 
 
-PhraseIndex = dict[str, list[Phrase]]
+# Words that most notes hold.
+_OFTEN = frozenset("a and good great i in is it like lovely nice of the this very was with".split())
+# Phrases by their most telling word, each with where in it that word stands.
+PhraseIndex = dict[str, list[tuple[int, Phrase]]]
 
 
 def index_phrases(name: str) -> PhraseIndex:
-    """Give a named list of phrases by their first word."""
+    """Give a named list of phrases by the most telling word of each: without it a note does not hold the phrase."""
     index: PhraseIndex = {}
     for phrase in phrases(name):
-        index.setdefault(phrase[0], []).append(phrase)
+        telling = max(phrase, key=lambda w: (w not in _OFTEN, w not in COMMON, len(w)))
+        index.setdefault(telling, []).append((phrase.index(telling), phrase))
     return index
 
 
-def mark_phrases(index: PhraseIndex) -> frozenset[str]:
-    """Give the most telling word of each phrase: a note without any of them holds none of the phrases."""
-    telling = (max(p, key=lambda w: (w not in _OFTEN, w not in COMMON, len(w))) for ps in index.values() for p in ps)
-    return frozenset(telling)
+def find_phrases(draft: Draft, said: int, index: PhraseIndex) -> list[tuple[int, int, int]]:
+    """Give the clauses that hold phrases of an index: from where, where the first phrase begins, and up to where.
 
-
-# Words that most notes hold.
-_OFTEN = frozenset("a and good great i in is it like lovely nice of the this very was with".split())
-
-
-def find_phrase(said: list[str], wanted: PhraseIndex) -> int:
-    """Give where the first of the phrases begins, or -1."""
-    for i, word in enumerate(said):
-        if word in wanted and any(tuple(said[i : i + len(phrase)]) == phrase for phrase in wanted[word]):
-            return i
-    return -1
+    `said` is the trait of the words by which the phrases are indexed.
+    """
+    found: dict[int, tuple[int, int, int]] = {}
+    for i in draft.where(said):
+        for k, phrase in index[draft.words[i]]:
+            at, after = i - k, i - k + len(phrase)
+            if tuple(draft.words[at:after]) == phrase:
+                start, stop = _clause(draft, i)
+                if start <= at and after <= stop and at <= found.get(start, (start, at, stop))[1]:
+                    found[start] = start, at, stop
+    return list(found.values())
 
 
 # ---- headings: "Dry:", "BREAK -", "On the nose:"
@@ -184,6 +188,7 @@ _LIKENESS = words("likeness")
 _SAYS = words("says")
 _OWNED = (FUNCTION_WORDS | {"milk", "new", "old", "whole", "entire"}) - {"of", "in"}
 _SMELLED = words("smelled")
+_SMELLS = _SAYS | _SMELLED
 _SKIN = words("skin")
 _ELSEWHERE = words("elsewhere")
 _COLOUR = words("colour")
@@ -193,38 +198,34 @@ _OUTDOORS = words("outdoors")
 _PLANTS = words("plants")
 _UNDER = words("under")
 _BESIDE = trait(_HOLDING | _OUTDOORS | _SKIN | _ELSEWHERE | _COLOUR | _SCENTED | _PLANTS)
-_EATEN, _PAIRED = trait(mark_phrases(_EATING)), trait(mark_phrases(_PAIRING))
+_EATEN, _PAIRED = trait(_EATING), trait(_PAIRING)
 
 
 def find_beside(draft: Draft) -> set[int]:
     """Find what is said of the room, or of food eaten beside the cup."""
     out: set[int] = set()
-    for start, stop in find_clauses(draft, _EATEN):
-        said = draft.words[start:stop]
-        eaten = find_phrase(said, _EATING)
-        if 0 <= eaten <= _likeness(said) and draft.covering(start + eaten) is None:
-            out.update(
-                range(start if said[eaten] in _BEHIND_FOOD else start + eaten, _cup_again(draft, start + eaten, stop))
-            )
-    for start, stop in find_clauses(draft, _PAIRED):
-        at = start + find_phrase(draft.words[start:stop], _PAIRING)
-        if at >= start and not any(draft.covering(k) for k in range(start, at)):
+    words = draft.words
+    for start, at, stop in find_phrases(draft, _EATEN, _EATING):
+        if at <= start + _likeness(words[start:stop]) and draft.covering(at) is None:
+            out.update(range(start if words[at] in _BEHIND_FOOD else at, _cup_again(draft, at, stop)))
+    for start, at, stop in find_phrases(draft, _PAIRED, _PAIRING):
+        if not any(draft.cover[start:at]):
             out.update(range(at, stop))
-    for start, stop in find_clauses(draft, _BESIDE):
-        said = draft.words[start:stop]
-        like = _likeness(said)
-        if _is_of_the_room(said, like):
+    for start, stop, places in find_clauses(draft, _BESIDE):
+        like = start + _likeness(words[start:stop])
+        if _is_of_the_room(words[start:stop], [i - start for i in places], like - start):
             out.update(range(start, stop))
             continue
-        for k, w in enumerate(said):
-            if w in _SCENTED and k and draft.covering(start + k) is None:
-                out.add(start + k - 1)  # "mint toothpaste"
-            elif w in _PLANTS and k and k < like and not _UNDER.isdisjoint(said[max(0, k - 4) : k - 1]):
-                out.add(start + k - 1)  # "under the cherry tree"
-            elif w in ROOM and said[k - 1 : k] not in (["of"], ["like"]):
-                of_it = draft.starting(start + k + 1)
+        for i in places:
+            w = words[i]
+            if w in _SCENTED and i > start and draft.covering(i) is None:
+                out.add(i - 1)  # "mint toothpaste"
+            elif w in _PLANTS and start < i < like and not _UNDER.isdisjoint(words[max(start, i - 4) : i - 1]):
+                out.add(i - 1)  # "under the cherry tree"
+            elif w in ROOM and not (i > start and words[i - 1] in ("of", "like")):
+                of_it = draft.starting(i + 1)
                 if of_it is not None and not draft.is_food(of_it.node):
-                    out.add(start + k + 1)  # "grinder clean"
+                    out.add(i + 1)  # "grinder clean"
     return out
 
 
@@ -239,21 +240,24 @@ def _likeness(said: list[str]) -> int:
     return next((k for k, word in enumerate(said) if word in _LIKENESS), len(said))
 
 
-def _is_of_the_room(said: list[str], like: int) -> bool:
+def _is_of_the_room(said: list[str], places: list[int], like: int) -> bool:
     """Ask whether a clause speaks of the room: "the milk jug still smelled of soap", "wet pine outside"."""
-    likened = any(w in _LIKENESS and w not in ("smell", "smells") for w in said)
-    for k, w in enumerate(said):
-        if w in ROOM and 0 < k < like and said[k - 1] in _OWNED:
-            if any(v in _SAYS or v in _SMELLED for v in said[k + 1 : k + 4]):
+    for k in places:
+        w, owned, ahead = said[k], k > 0 and said[k - 1] in _OWNED, said[k + 1 : k + 4]
+        if w in ROOM and k < like and owned:
+            if not _SMELLS.isdisjoint(ahead):
                 return True
-        elif w in _OUTDOORS and 0 < k < like and said[k - 1] in _OWNED and said[k + 1 : k + 2]:
-            if said[k + 1] in ("was", "is", "smells") or said[k + 1] in _SMELLED:
+        elif w in _OUTDOORS and k < like and owned and ahead:
+            if ahead[0] in ("was", "is", "smells") or ahead[0] in _SMELLED:
                 return True  # "the terrace was all wet stone"
-        elif w in _HOLDING and k < like and (k == 0 or said[k - 1] in _OWNED) and said[k + 1 : k + 2]:
-            if said[k + 1] in _SMELLED or said[k + 1] == "smells" or said[k + 2 : k + 3] == ["smelled"]:
+        elif w in _HOLDING and k < like and (k == 0 or owned) and ahead:
+            if ahead[0] in _SMELLED or ahead[0] == "smells" or ahead[1:2] == ["smelled"]:
                 return True
-        elif w in _COLOUR or (not likened and (w in _ELSEWHERE or (w in _SKIN and said[k - 2 : k - 1] == ["on"]))):
+        elif w in _COLOUR:
             return True
+        elif w in _ELSEWHERE or (w in _SKIN and said[k - 2 : k - 1] == ["on"]):
+            if not any(w in _LIKENESS and w not in ("smell", "smells") for w in said):
+                return True
     return False
 
 
@@ -268,9 +272,8 @@ _FARTHEST_DEED = 6
 def find_deeds(draft: Draft) -> set[int]:
     """Find what somebody did with a thing, and the thing; what they found or said is told, and is not here."""
     out: set[int] = set()
-    for start, stop in find_clauses(draft, _PRESENT):
-        said = draft.words[start:stop]
-        who = next(k for k, w in enumerate(said) if w in _SOMEBODY)
+    for start, stop, places in find_clauses(draft, _PRESENT):
+        said, who = draft.words[start:stop], places[0] - start
         if who > _likeness(said) or not (who == 0 or said[who - 1] in _OWNED):
             continue
         for k in range(who + 1, min(who + 1 + _FARTHEST_DEED, len(said))):
@@ -295,7 +298,7 @@ def _is_deed(said: list[str], k: int) -> bool:
 
 _WISHES = index_phrases("wishes")
 _PROMISES = index_phrases("promises")
-_WISHED, _PROMISED = trait(mark_phrases(_WISHES)), trait(mark_phrases(_PROMISES))
+_WISHED, _PROMISED = trait(_WISHES), trait(_PROMISES)
 _WISH_ENDS = frozenset([",", ".", ";", "!", "?", "\n", "but", "and"])
 
 
@@ -303,19 +306,18 @@ def find_wished(draft: Draft) -> set[int]:
     """Find what the writer wished for or expected: "I wanted more fruit", "could use some sweetness, roundness"."""
     out: set[int] = set()
     end = 0
-    for start, stop in find_clauses(draft, _WISHED):
+    for start, at, stop in find_phrases(draft, _WISHED, _WISHES):
         if start < end:
             continue  # within the list of an earlier wish
-        at = find_phrase(draft.words[start:stop], _WISHES)
-        if at < 0 or "than" in draft.words[start : start + at]:
+        if "than" in draft.words[start:at]:
             continue
         end = stop
-        wished = any(draft.covering(i) for i in range(start + at, stop))
+        wished = any(draft.cover[at:stop])
         while wished and draft.word(end) == "," and draft.starting(end + 1):
             end += 1
             while end < draft.end and draft.words[end] not in _WISH_ENDS:
                 end += 1
-        out.update(range(start + at, end))
+        out.update(range(at, end))
     return out
 
 
@@ -334,10 +336,8 @@ def find_told(draft: Draft) -> set[int]:
     """Find what another taster found, or the bag promised: "Saffron swears she got apple", "the bag says blueberry"."""
     out: set[int] = set()
     said = draft.words
-    for start, stop in find_clauses(draft, _PROMISED):
-        promised = find_phrase(said[start:stop], _PROMISES)
-        if promised >= 0:
-            out.update(range(start + promised, _list_end(draft, stop)))
+    for _, at, stop in find_phrases(draft, _PROMISED, _PROMISES):
+        out.update(range(at, _list_end(draft, stop)))
     for i in draft.where(_REPORTED):
         k = i - 1
         while k >= 0 and i - k <= _FARTHEST_REPORT and said[k] not in _CLAUSE_ENDS:
