@@ -21,7 +21,10 @@ _ENDS_CLAUSE = trait(_CLAUSE_ENDS)
 
 
 def find_clauses(draft: Draft, said: int) -> list[tuple[int, int, list[int]]]:
-    """Give the clauses that hold a trait, each from and up to a token, and where in it; stops, commas and turns end one."""
+    """Give the clauses that hold a trait, each from and up to a token, and the tokens in it that hold the trait.
+
+    Stops, commas and turns end a clause.
+    """
     clauses: list[tuple[int, int, list[int]]] = []
     end = -1
     for i in draft.where(said):
@@ -185,6 +188,7 @@ _BEHIND_FOOD = frozenset(["for", "beside", "alongside", "next", "before", "from"
 # "pairs well with a croissant": said of the coffee, and not of one of its notes.
 _PAIRING = index_phrases("pairing")
 _LIKENESS = words("likeness")
+_LIKENED = _LIKENESS - {"smell", "smells"}
 _SAYS = words("says")
 _OWNED = (FUNCTION_WORDS | {"milk", "new", "old", "whole", "entire"}) - {"of", "in"}
 _SMELLED = words("smelled")
@@ -255,9 +259,8 @@ def _is_of_the_room(said: list[str], places: list[int], like: int) -> bool:
                 return True
         elif w in _COLOUR:
             return True
-        elif w in _ELSEWHERE or (w in _SKIN and said[k - 2 : k - 1] == ["on"]):
-            if not any(w in _LIKENESS and w not in ("smell", "smells") for w in said):
-                return True
+        elif (w in _ELSEWHERE or (w in _SKIN and said[k - 2 : k - 1] == ["on"])) and _LIKENED.isdisjoint(said):
+            return True
     return False
 
 
