@@ -257,9 +257,9 @@ def _is_of_the_room(said: list[str], places: list[int], like: int) -> bool:
         elif w in _HOLDING and k < like and (k == 0 or owned) and ahead:
             if ahead[0] in _SMELLED or ahead[0] == "smells" or ahead[1:2] == ["smelled"]:
                 return True
-        elif w in _COLOUR:
-            return True
-        elif (w in _ELSEWHERE or (w in _SKIN and said[k - 2 : k - 1] == ["on"])) and _LIKENED.isdisjoint(said):
+        elif w in _COLOUR or (
+            (w in _ELSEWHERE or (w in _SKIN and said[k - 2 : k - 1] == ["on"])) and _LIKENED.isdisjoint(said)
+        ):
             return True
     return False
 
