@@ -9,7 +9,8 @@ Prints the ratio of the reader's speed to that of
 3. tokenising alone with one compiled pattern, the floor.
 
 All of them get every surface form of the lexicon, and the same notes of about 28 words, made by a seeded shuffle of
-the sentences of the development notes. Each is timed `ROUNDS` times, in turn; the medians count.
+the sentences of the development notes. Each is timed `ROUNDS` times on every block of `BLOCK` notes, in turn, so that
+a machine that slows down for a while slows them all; the medians count.
 """
 
 import argparse
@@ -26,7 +27,7 @@ from pathlib import Path
 from redolent import Lexicon, read
 
 NOTES = Path(__file__).parents[1] / "tests" / "notes" / "development.jsonl"
-WORDS, SEED, ROUNDS = 28, 20261125, 3
+WORDS, SEED, ROUNDS, BLOCK = 28, 20261125, 3, 1000
 
 
 def make_notes(count: int, seed: int = SEED) -> list[str]:
@@ -107,15 +108,21 @@ def main() -> None:
     words = statistics.mean(len(note.split()) for note in notes)
     commit = subprocess.run(["git", "rev-parse", "--short", "HEAD"], capture_output=True, text=True, cwd=NOTES.parent)
     print(f"Python {platform.python_version()}, commit {commit.stdout.strip() or 'unknown'}")
-    print(f"{count} notes of {words:.1f} words, {len(forms)} surface forms, seed {SEED}, median of {ROUNDS}")
+    print(f"{count} notes of {words:.1f} words, {len(forms)} surface forms, seed {SEED}")
+    print(f"medians of {ROUNDS} rounds over blocks of {BLOCK} notes; in brackets the middle half of the blocks' ratios")
     runs = {name: load(forms) for name, load in RIVALS.items()}
     speeds: dict[str, list[float]] = {name: [] for name in runs}
     for _ in range(ROUNDS):
-        for name, run in runs.items():
-            speeds[name].append(speed(run, notes))
-    medians = {name: statistics.median(values) for name, values in speeds.items()}
-    for name, value in medians.items():
-        print(f"{name:15s} {value:9.0f} notes/s   reader / {name}: {medians['reader'] / value:.2f}")
+        for start in range(0, count, BLOCK):
+            for name, run in runs.items():
+                speeds[name].append(speed(run, notes[start : start + BLOCK]))
+    for name, values in speeds.items():
+        ratios = [reader / rival for reader, rival in zip(speeds["reader"], values, strict=True)]
+        low, middle, high = statistics.quantiles(ratios, n=4)
+        print(
+            f"{name:15s} {statistics.median(values):9.0f} notes/s   "
+            f"reader / {name}: {middle:.2f} ({low:.2f} to {high:.2f})"
+        )
 
 
 if __name__ == "__main__":

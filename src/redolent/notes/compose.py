@@ -4,9 +4,6 @@ Each function takes a `Draft` and changes its list of `Found`; the tables above 
 beside a row what it does.
 """
 
-from functools import reduce
-from operator import or_
-
 from redolent.notes.grammar import words
 from redolent.notes.match import Found, Vocabulary
 from redolent.notes.memory import Memory
@@ -49,7 +46,7 @@ class Draft:
     words : list of str
         A token's norm, with its spelling corrected; "" for nothing.
     traits : list of int
-        Of each word; `said` is what they hold together.
+        Of each word; `said` is what they hold together of what is sought.
     cover : list of Found or None
         What covers each token.
     """
@@ -58,8 +55,8 @@ class Draft:
         self.text, self.tokens, self.words, self.vocab = text, tokens, words, vocab
         self.end = len(tokens)
         self.traits = list(map(vocab.traits.__getitem__, words))
-        self.said = reduce(or_, self.traits, 0)
         self._places = find_traits(self.traits)
+        self.said = sum(self._places)
         self._found: list[Found] | None = found
         self.clause_ends: list[int] | None = None
         self.cover: list[Found | None] = [None] * len(words)

@@ -6,7 +6,7 @@ A `Found` is a run of tokens that names a node. Nothing here knows of denial, st
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from operator import itemgetter
+from operator import attrgetter
 from sys import intern
 
 from redolent.lexicon import Lexicon, fold
@@ -41,8 +41,10 @@ class Found:
         self.node, self.rule = node, rule
 
 
-# What begins with a word: the name it is alone, and by the second word how long the longest name is.
-Begin = tuple[tuple[str, How] | None, dict[str, int]]
+# A node, and how a name names it.
+Named = tuple[str, How]
+# What begins with a word: the name it is alone, and by the second word how long the names are, the longest first.
+Begin = tuple[Named | None, dict[str, list[int]]]
 
 
 class Vocabulary:
@@ -63,17 +65,20 @@ class Vocabulary:
             for form in derive(" ".join(fold(word).split())):
                 self.forms[form] = node
             self.written[next(derive(word))] = node
-        self._longer: dict[str, dict[str, int]] = {}
+        self._longer: dict[str, dict[str, list[int]]] = {}
         words: set[str] = set()
         for form in self.forms:
             first, *more = form.split(" ")
             words.update((first, *more))
             if more:
-                longer = self._longer.setdefault(first, {})
-                longer[more[0]] = max(longer.get(more[0], 0), 1 + len(more))
+                lengths = self._longer.setdefault(first, {}).setdefault(more[0], [])
+                if 1 + len(more) not in lengths:
+                    lengths.append(1 + len(more))
+                    lengths.sort(reverse=True)
         self.words = frozenset(words)
-        # What begins with a word; a note's words are few, and looked up here faster than among all names.
+        # What begins with a word, and what several name; a note's are few, and looked up faster than among all names.
         self.begins = Memory(self._begin)
+        self.named = Memory(self.name)
         self.speller = Speller(self.words)
         self.spelled = Memory(self._spell)
         self.traits = recall_traits(self.forms)
@@ -98,7 +103,7 @@ class Vocabulary:
         alone, longer = self.name(word), self._longer.get(word)
         return (alone, longer or {}) if alone or longer else None
 
-    def name(self, words: str) -> tuple[str, How] | None:
+    def name(self, words: str) -> Named | None:
         """Give the node that folded `words` name, and how, or None."""
         node = self.forms.get(words)
         if node is None:
@@ -113,12 +118,14 @@ def _vocabulary(lexicon: Lexicon, personal: tuple[tuple[str, str], ...]) -> Voca
 
 def vocabulary(lexicon: Lexicon | None = None, personal: Personal = ()) -> Vocabulary:
     """Give the vocabulary of a lexicon with a taster's own words; built once for each pair."""
+    if not personal:
+        return _vocabulary(Lexicon.load() if lexicon is None else lexicon, ())
     pairs = personal.items() if isinstance(personal, Mapping) else personal
-    own = tuple((str(w), str(n)) for w, n in pairs) if pairs else ()
+    own = tuple((str(w), str(n)) for w, n in pairs)
     return _vocabulary(Lexicon.load() if lexicon is None else lexicon, own)
 
 
-_NORM = itemgetter(0)  # a token's norm
+_NORM = attrgetter("norm")
 
 
 def spell(text: str, tokens: Tokens, vocab: Vocabulary) -> tuple[list[str], set[int]]:
@@ -161,10 +168,11 @@ def match(tokens: Tokens, words: list[str], corrected: set[int], vocab: Vocabula
         named, longer = begin
         last, name = i, words[i]
         if longer and words[i + 1] in longer:
-            for end in range(min(i + longer[words[i + 1]], len(tokens)), i + 1, -1):
-                several = " ".join(words[i:end])
-                if several in vocab.forms and all(token.kind == WORD for token in tokens[i:end]):
-                    last, name, named = end - 1, several, vocab.name(several)
+            for length in longer[words[i + 1]]:
+                several = " ".join(words[i : i + length])
+                whole = vocab.named[several]
+                if whole is not None and all(token.kind == WORD for token in tokens[i : i + length]):
+                    last, name, named = i + length - 1, several, whole
                     break
         if named is not None:
             node, how = named

@@ -111,7 +111,7 @@ def _key(word: str) -> str:
 _KEYS = Memory(_key)
 _CUE = trait(lambda word: _key(word) in _CUES.single)
 _OPENS_CUE = trait(lambda word: _key(word) in _CUES.longer)
-_NEGATED = trait(lambda word: _key(word) != word, sought=False)
+_NEGATED = trait(lambda word: _key(word) != word)
 _ENDS = trait(_SENTENCE_END | {":"})
 _THAN = trait(["than"])
 

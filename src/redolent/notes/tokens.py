@@ -18,9 +18,9 @@ fast as splitting every note anew.
 
 import re
 from bisect import bisect_right
+from dataclasses import dataclass
 from itertools import accumulate, chain
 from sys import intern
-from typing import NamedTuple
 
 from redolent.lexicon import fold
 from redolent.notes.memory import Memory
@@ -71,7 +71,8 @@ _SHORTENED = frozenset("v w med gd approx V W Med Gd Approx".split())
 _HYPHENS = frozenset("-‐‑")
 
 
-class Token(NamedTuple):
+@dataclass(slots=True)
+class Token:
     """A word, number or mark.
 
     Attributes

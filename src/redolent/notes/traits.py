@@ -3,7 +3,6 @@
 A rule that looks for certain words asks first, with one comparison, whether the note holds any of them. Most don't.
 """
 
-from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
 
 from redolent.notes.memory import Memory
@@ -36,15 +35,19 @@ class _Sought(dict[int, list[int]]):
         return self[traits]
 
 
-_sought = _Sought().__getitem__
+_sought = _Sought()
 
 
 def find_traits(traits: list[int]) -> dict[int, list[int]]:
     """Say by trait which of a row of words hold it."""
-    places: defaultdict[int, list[int]] = defaultdict(list)
-    for i, bits in enumerate(map(_sought, traits)):
-        for bit in bits:
-            places[bit].append(i)
+    places: dict[int, list[int]] = {}
+    for i, held in enumerate(traits):
+        if held:
+            for bit in _sought[held]:
+                if bit in places:
+                    places[bit].append(i)
+                else:
+                    places[bit] = [i]
     return places
 
 
