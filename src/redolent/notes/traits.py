@@ -54,8 +54,11 @@ def find_traits(traits: list[int]) -> dict[int, list[int]]:
 def recall_traits(names: Mapping[str, object]) -> Memory[int]:
     """Give a memory of words and the bits of all their traits, beside a vocabulary that holds `names`."""
 
+    alike: dict[int, int] = {}
+
     def look_up(word: str) -> int:
         named = word in names
-        return sum(1 << k for k, (holds, unless) in enumerate(_LISTS) if not (unless and named) and holds(word))
+        bits = sum(1 << k for k, (holds, unless) in enumerate(_LISTS) if not (unless and named) and holds(word))
+        return alike.setdefault(bits, bits)  # one object for all the words that are alike
 
     return Memory(look_up)
