@@ -135,7 +135,7 @@ def find_names(draft: Draft) -> set[int]:
 
 def _is_name(draft: Draft, f: Found) -> bool:
     first, last = f.first, f.last
-    before, after = draft.word(first - 1), draft.word(last + 1) if draft.is_word(last + 1) else ""
+    before, after = draft.words[first - 1], draft.words[last + 1] if draft.is_word(last + 1) else ""
     if not after and (before in STOPS or before == ""):
         return False  # "Plum, ..."
     inside = before not in STOPS and before not in ("", "and", "or")
@@ -144,7 +144,6 @@ def _is_name(draft: Draft, f: Found) -> bool:
         return True
     # "at Olive and Thyme"
     inside_place = draft.word(first - 3) in ("at", "from") and draft.tokens[first - 2].capital
-    owns = draft.text[slice(*draft.tokens.span(last, last))].endswith(("'s", "’s"))
     told = (
         before in _TITLES
         or before in _PETS
@@ -156,11 +155,15 @@ def _is_name(draft: Draft, f: Found) -> bool:
         or (inside and after in _DOES_INSIDE)
         or (after == "and" and after_next in ("i", "me", "we"))
         or (before == "and" and draft.word(first - 2) in ("i", "me"))
-        or (owns and (inside or after in _PEOPLE or after in ROOM or after in _OBJECTS))
+        or ((inside or after in _PEOPLE or after in ROOM or after in _OBJECTS) and _owns(draft, last))
         or _acts(draft, last + 1)
     )
     # "Turkish delight", "Bourbon biscuit": a capital of its own
     return told and not draft.vocab.lexicon[f.node].label[0].isupper()
+
+
+def _owns(draft: Draft, i: int) -> bool:
+    return draft.text[slice(*draft.tokens.span(i, i))].endswith(("'s", "’s"))
 
 
 _ACTS = words("acts")

@@ -69,7 +69,7 @@ class Draft:
     def found(self) -> list[Found]:
         """What was found, in the order of the text."""
         if self._found is None:
-            self._found = [f for i, f in enumerate(self.cover) if f is not None and f.first == i]
+            self._found = list(dict.fromkeys(filter(None, self.cover)))
         return self._found
 
     def covering(self, i: int) -> Found | None:
@@ -78,12 +78,12 @@ class Draft:
 
     def starting(self, i: int) -> Found | None:
         """Give what begins at token `i`."""
-        f = self.covering(i)
+        f = self.cover[i] if 0 <= i < self.end else None
         return f if f is not None and f.first == i else None
 
     def ending(self, i: int) -> Found | None:
         """Give what ends at token `i`."""
-        f = self.covering(i)
+        f = self.cover[i] if 0 <= i < self.end else None
         return f if f is not None and f.last == i else None
 
     def put(self, f: Found) -> None:
@@ -145,7 +145,7 @@ def share_heads(draft: Draft) -> None:
             continue
         head = draft.words[f.last]
         joint = f.first - 1
-        while draft.word(joint) in _AND and draft.is_word(joint - 1):
+        while draft.words[joint] in _AND and draft.is_word(joint - 1):
             before = draft.words[joint - 1]
             named = draft.vocab.name(f"{before} {head}")
             if named is None or draft.family(named[0]) != draft.family(f.node) or head in ("leaf", "leaves"):
@@ -345,7 +345,7 @@ _TO_LIKE = words("to_like")
 def liken(draft: Draft) -> None:
     """Drop the thing that a feel is only likened to, up to the end of the clause."""
     for f in draft.found:
-        if draft.starting(f.first) is not f or draft.family(f.node) != "touch":
+        if draft.family(f.node) != "touch" or draft.cover[f.first] is not f:
             continue
         k = f.last + 1
         while k - f.last < 5 and draft.word(k) in _TO_LIKE:

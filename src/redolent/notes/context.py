@@ -83,7 +83,7 @@ _BEFORE_AGAIN = trait(["(", ","], sought=False)
 
 def is_translation(draft: Draft, f: Found) -> bool:
     """Ask whether a match says the word before it again in another language."""
-    before, bracket = draft.ending(f.first - 2), draft.word(f.first - 1) == "("
+    before, bracket = draft.ending(f.first - 2), draft.words[f.first - 1] == "("
     if before is None or (before.node != f.node and not (bracket and _are_near(before, f))):
         return False
     english = [is_word(word) for word in draft.words[f.first : f.last + 1]]

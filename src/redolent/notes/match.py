@@ -25,7 +25,7 @@ COMMON = words("everyday") | words("room") | FUNCTION_WORDS
 Personal = Mapping[str, str] | Iterable[tuple[str, str]]
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Found:
     """Tokens ``first`` to ``last`` (inclusive) name ``node``; `rule` says what put it there, besides the lexicon."""
 

@@ -45,7 +45,7 @@ def read(text: str, *, lexicon: Lexicon | None = None, personal: Personal = ()) 
     scopes = judge(draft)
     mentions, reasons = [], []
     for f in draft.found:
-        (start, end), scope = tokens.span(f.first, f.last), scopes.get(id(f), PLAIN)
+        (start, end), scope = tokens.span(f.first, f.last), scopes.get(f, PLAIN)
         said = (start, end, text[start:end], f.node, scope.present, scope.strength, scope.hedged, f.how)
         mentions.append(_make(Mention, said))
         reasons.append((f.words, f.rule, scope.causes))

@@ -122,19 +122,19 @@ class _Walk:
     def __init__(self, draft: Draft) -> None:
         self.draft, self.cover = draft, draft.cover
         self.keys = list(map(_KEYS.__getitem__, draft.words)) if draft.said & _NEGATED else draft.words
-        self.scopes: dict[int, Scope] = {}
+        self.scopes: dict[Found, Scope] = {}
         self.since = 0  # where the sentence begins
         self.open: list[_Open] = []
         self.told = find_told(draft) if draft.said & TOLD else ()
 
     def scope(self, f: Found) -> Scope:
         """Give what holds of `f`; most mentions are plain and have nothing of their own."""
-        found = self.scopes.get(id(f))
-        if found is None:
-            found = self.scopes[id(f)] = Scope()
-        return found
+        scope = self.scopes.get(f)
+        if scope is None:
+            scope = self.scopes[f] = Scope()
+        return scope
 
-    def run(self) -> dict[int, Scope]:
+    def run(self) -> dict[Found, Scope]:
         """Give the scopes; where nothing is open, only the tokens at which something begins or ends are looked at."""
         draft, keys, cover, traits = self.draft, self.keys, self.cover, self.draft.traits
         pairs = {i for i in draft.where(_OPENS_CUE) if keys[i + 1] in _CUES.longer[keys[i]]}
@@ -424,7 +424,7 @@ class _Walk:
         return members > 2
 
 
-def _compare(draft: Draft, scopes: dict[int, Scope]) -> None:
+def _compare(draft: Draft, scopes: dict[Found, Scope]) -> None:
     """Deny the rejected side of a comparison: "more like pear than apple", "closer to stock than to fruit"."""
     keys = draft.words
     for i in draft.where(_THAN):
@@ -445,11 +445,11 @@ def _compare(draft: Draft, scopes: dict[int, Scope]) -> None:
         if f is not None and (
             keys[k] == "rather" or (named and (keys[k] != "more" or likened or draft.is_food(f.node)))
         ):
-            scopes.setdefault(id(f), Scope()).take(Cause("deny", i, i, "than"))
+            scopes.setdefault(f, Scope()).take(Cause("deny", i, i, "than"))
 
 
-def judge(draft: Draft) -> dict[int, Scope]:
-    """Give what holds of each mention that is not plainly present, keyed by ``id`` of its `Found`."""
+def judge(draft: Draft) -> dict[Found, Scope]:
+    """Give what holds of each mention that is not plainly present."""
     scopes = _Walk(draft).run()
     if draft.said & _THAN:
         _compare(draft, scopes)
