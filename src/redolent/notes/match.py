@@ -6,7 +6,8 @@ A `Found` is a run of tokens that names a node. Nothing here knows of denial, st
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from operator import attrgetter
+from itertools import compress
+from operator import attrgetter, is_not
 from sys import intern
 
 from redolent.lexicon import Lexicon, fold
@@ -138,7 +139,7 @@ def spell(text: str, tokens: Tokens, vocab: Vocabulary) -> tuple[list[str], set[
     words = list(map(vocab.spelled.__getitem__, norms))
     corrected: set[int] = set()
     if words != norms:
-        for i in [i for i, (word, norm) in enumerate(zip(words, norms, strict=True)) if word is not norm]:
+        for i in list(compress(range(len(words)), map(is_not, words, norms))):
             bare = norms[i].removesuffix("'s")
             if words[i] == bare or words[i] == vocab.ungrade(bare):
                 continue
@@ -162,7 +163,9 @@ def match(tokens: Tokens, words: list[str], corrected: set[int], vocab: Vocabula
     """
     found: list[Found] = []
     free = 0
-    for i, begin in enumerate(map(vocab.begins.__getitem__, words)):
+    begins = list(map(vocab.begins.__getitem__, words))
+    for i in compress(range(len(words)), begins):
+        begin = begins[i]
         if begin is None or i < free:
             continue
         named, longer = begin

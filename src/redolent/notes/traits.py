@@ -4,6 +4,7 @@ A rule that looks for certain words asks first, with one comparison, whether the
 """
 
 from collections.abc import Callable, Iterable, Mapping
+from itertools import compress
 
 from redolent.notes.memory import Memory
 
@@ -41,13 +42,12 @@ _sought = _Sought()
 def find_traits(traits: list[int]) -> dict[int, list[int]]:
     """Say by trait which of a row of words hold it."""
     places: dict[int, list[int]] = {}
-    for i, held in enumerate(traits):
-        if held:
-            for bit in _sought[held]:
-                if bit in places:
-                    places[bit].append(i)
-                else:
-                    places[bit] = [i]
+    for i in compress(range(len(traits)), traits):
+        for bit in _sought[traits[i]]:
+            if bit in places:
+                places[bit].append(i)
+            else:
+                places[bit] = [i]
     return places
 
 
