@@ -4,9 +4,10 @@
     python lexicon/wordnet/derive.py package/dict
 
 ``words.txt``: a line a single-word lemma: the word, a blank, and flags. ``n v a r`` are the parts of speech
-it has; ``f p s`` say that one of its first two noun senses is a food, a plant or a substance. The reader asks
-it two things: is this a real word (then its spelling is left alone), and could an unknown word be something
-one smells or tastes?
+it has; ``f p s`` say that one of its first two noun senses is a food, a plant or a substance; ``c`` that it is
+common: WordNet's corpus is tagged with it `COMMON_FROM` times or more. The reader asks it three things: is this
+a real word (then its spelling is left alone), could an unknown word be something one smells or tastes, and is a
+slip more likely one of a common word than of a descriptor?
 
 ``places.txt``: a line a lemma of one word or several: the lemma, a tab, and the family or group where it
 stands. It knows nothing of the lexicon, whose own words come first when a note is read: the lexicon may grow
@@ -19,6 +20,7 @@ with a capital (taxa, brands, proper nouns) and `EVERYDAY` words never are.
 
 import re
 import sys
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -35,6 +37,7 @@ FILES = {
     "20": "plant",
     "27": "substance",
 }
+COMMON_FROM = 2
 # A sense in one of these is no rival to a food, plant or material of the same name: the fish and its flesh.
 KIN = ("animal", "food", "plant", "substance")
 SENSES_ASKED = 2
@@ -265,6 +268,7 @@ def read_kinds(data: Path) -> dict[str, str]:
 def derive(folder: Path) -> dict[str, str]:
     """Map each single-word lemma to its flags."""
     kinds = read_kinds(folder / "data.noun")
+    tags = count_tags(folder / "index.sense")
     flags: dict[str, str] = {}
     for part, letter in PARTS.items():
         for line in (folder / f"index.{part}").read_text(encoding="utf-8").splitlines():
@@ -278,7 +282,16 @@ def derive(folder: Path) -> dict[str, str]:
             if part == "noun":
                 offsets = fields[-int(fields[2]) :][:SENSES_ASKED]
                 flags[lemma] += "".join(sorted({kinds[o] for o in offsets if o in kinds}))
-    return flags
+    return {lemma: flags + "c" * (tags[lemma] >= COMMON_FROM) for lemma, flags in flags.items()}
+
+
+def count_tags(index: Path) -> Counter[str]:
+    """Count how often WordNet's corpus is tagged with each lemma, in any of its senses."""
+    tags: Counter[str] = Counter()
+    for line in index.read_text(encoding="utf-8").splitlines():
+        key, _, _, count = line.split()
+        tags[key.split("%")[0]] += int(count)
+    return tags
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from redolent.notes.traits import trait
 from redolent.notes.words import flags, is_word
 
 # Raised whenever reading changes: cached readings of an older version are read again.
-READER_VERSION = 3
+READER_VERSION = 4
 
 
 def read(text: str, *, lexicon: Lexicon | None = None, personal: Personal = ()) -> Reading:

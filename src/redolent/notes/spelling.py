@@ -3,7 +3,8 @@
 A real word is never touched: "plump" is not plum and "mind" is not mint. What is left is compared by optimal string
 alignment (a dropped, doubled, wrong or transposed letter costs one); a first letter is rarely mistyped, so another one
 costs one more. Among equals the commonest kind of slip wins: same letters in another order, then a doubled or
-dropped letter, then a wrong one.
+dropped letter, then a wrong one; and an English word before a foreign name. Common words compete, at a price:
+"recieve" is no resin, and names nothing.
 
 Not every word of the lexicon is compared. A word is cut into three pieces, and two slips leave one of them as it was,
 at most two letters from its place; so the words that share such a piece are looked up, however many others there are.
@@ -17,14 +18,18 @@ from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
 from redolent.notes.grammar import list_known
-from redolent.notes.words import is_word
+from redolent.notes.words import is_word, list_common
 
 SHORTEST = 4
 # Below this length one slip is forgiven, from it on two.
 TWO_SLIPS_FROM = 7
 
+# What a common word costs more: who writes of a cup means a descriptor more often.
+COMMON_COSTS = 0.3
+
 # Spellings that sound alike: compared on top of the letters.
 _SOUNDS = (
+    ("ey", "y"),
     ("ph", "f"),
     ("ck", "k"),
     ("ce", "se"),
@@ -57,7 +62,7 @@ class Speller:
     def __init__(self, vocabulary: frozenset[str]) -> None:
         self.known = vocabulary | list_known()
         self._by_length: dict[int, list[str]] = {}
-        for word in self.known:
+        for word in self.known.union(filter(str.isalpha, list_common())):
             self._by_length.setdefault(len(word), []).append(word)
         self._pieces: dict[int, list[tuple[int, int, Pieces]]] = {}
         self.correct = lru_cache(maxsize=65536)(self._correct)
@@ -66,15 +71,17 @@ class Speller:
         """Give the vocabulary's word that `word` was meant to be, or None."""
         if len(word) < SHORTEST or word in self.known or not word.isalpha() or is_word(word):
             return None
+        if word.endswith("ys") and f"{word[:-2]}ies" in self.known:
+            return f"{word[:-2]}ies"
         slips = 1 if len(word) < TWO_SLIPS_FROM else 2
         hits = process.extract(word, self.find_near(word, slips), scorer=OSA.distance, score_cutoff=slips, limit=None)
-        ranked = sorted((self._cost(word, hit, distance), hit) for hit, distance, _ in hits)
-        if not ranked or ranked[0][0] > slips + 0.5:
+        if not hits:
             return None
-        return ranked[0][1]
+        cost, _, meant = min((self._cost(word, hit, distance), not is_word(hit), hit) for hit, distance, _ in hits)
+        return meant if cost <= slips + 0.5 and meant in self.known else None
 
     def find_near(self, word: str, slips: int) -> set[str]:
-        """Give all known words within `slips` of `word`, and others that share a piece with it."""
+        """Give all known and common words within `slips` of `word`, and others that share a piece with it."""
         near: set[str] = set()
         for length in range(max(SHORTEST, len(word) - slips), len(word) + slips + 1):
             pieces = self._cut_words(length)
@@ -90,7 +97,7 @@ class Speller:
         return near
 
     def _cut_words(self, length: int) -> list[tuple[int, int, Pieces]]:
-        """Give where each of the three pieces begins and ends, and the known words by it; made when first asked for."""
+        """Give where each of the three pieces begins and ends, and the words by it; made when first asked for."""
         if length not in self._pieces:
             cuts = (0, length // 3, 2 * length // 3, length)
             self._pieces[length] = [(start, end, {}) for start, end in pairwise(cuts)]
@@ -100,9 +107,10 @@ class Speller:
                     words[piece] = f"{words[piece]} {word}" if piece in words else word
         return self._pieces[length]
 
-    @staticmethod
-    def _cost(word: str, hit: str, distance: float) -> float:
+    def _cost(self, word: str, hit: str, distance: float) -> float:
         cost = float(distance)
+        if hit not in self.known:
+            cost += COMMON_COSTS
         if word[0] != hit[0]:
             cost += 1
         if sorted(word) == sorted(hit) or set(word) == set(hit):

@@ -53,6 +53,7 @@ _ENDINGS = (
     ("ing", "e"), ("ier", "y"), ("iest", "y"), ("er", ""), ("er", "e"), ("est", ""), ("est", "e"),
     ("ly", ""), ("ily", "y"), ("ness", ""), ("iness", "y"),
 )  # fmt: skip
+_VOWELS = frozenset("aeiou")
 
 
 @lru_cache(maxsize=1)
@@ -78,10 +79,15 @@ def lemma(word: str) -> str | None:
             base = word[: len(word) - len(ending)] + instead
             if ending == "es" and not instead and not base.endswith(("s", "x", "z", "ch", "sh", "o")):
                 continue  # "bitternes" is no bittern
+            if ending == "s" and base[-1] == "y" and base[-2] not in _VOWELS:
+                continue  # "cherrys" is a slip
+            if ending == "ly" and "a" not in words.get(base, ""):
+                continue  # "oilly" is a slip
             if base in words:
                 return base
-            if not instead and ending in ("ed", "ing", "er", "est") and base[-1:] == base[-2:-1] and base[:-1] in words:
-                return base[:-1]
+            doubled = not instead and ending in ("ed", "ing", "er", "est") and base[-1:] == base[-2:-1]
+            if doubled and base[-3:-2] in _VOWELS and base[:-1] in words:
+                return base[:-1]  # but "fermentted" is a slip
     return None
 
 
@@ -90,7 +96,16 @@ def is_word(word: str) -> bool:
     return lemma(word) is not None
 
 
+@lru_cache(maxsize=1)
+def list_common() -> frozenset[str]:
+    """Give the words that every writer uses: WordNet's common lemmas, and function words."""
+    return FUNCTION_WORDS.union(word for word, said in _words().items() if said.endswith("c"))
+
+
 def flags(word: str) -> str:
-    """Give the parts of speech (``n v a r``) and kinds (``f`` food, ``p`` plant, ``s`` stuff) of `word`."""
+    """Give the parts of speech (``n v a r``) and kinds (``f`` food, ``p`` plant, ``s`` stuff) of `word`.
+
+    At the end of a common word stands a ``c``.
+    """
     base = lemma(word)
     return _words().get(base, "") if base else ""
