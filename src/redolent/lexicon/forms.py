@@ -38,21 +38,29 @@ _QUOTES = str.maketrans("’‘ʼ", "'''")
 _LETTERS = str.maketrans({"‐": "-", "ø": "o", "ł": "l", "đ": "d", "æ": "ae", "œ": "oe", "ı": "i"})
 
 
+_VOWELS = frozenset("aeiou")
+_BETWEEN_WORDS = re.compile(r"[\s\-]+")
+# One vowel before the one last consonant, as in "fig": it is doubled.
+_ONE_BEAT = re.compile(r"(y|[^aeiouy]+)[aeiou][bdfglmnprtk]")
+
+
 def plural(word: str) -> str:
     """Give the regular plural.
 
     >>> plural("cherry"), plural("peach"), plural("bay"), plural("leaf")
     ('cherries', 'peaches', 'bays', 'leaves')
     """
-    if re.search(r"[^aeiou]y$", word):
+    if _ends_in_bare_y(word):
         return word[:-1] + "ies"
-    if re.search(r"(s|x|z|ch|sh)$", word):
+    if word.endswith(("s", "x", "z", "ch", "sh", "tomato", "potato", "mango")):
         return word + "es"
-    if re.search(r"(lea|loa|hal)f$", word):
+    if word.endswith(("leaf", "loaf", "half")):
         return word[:-1] + "ves"
-    if re.search(r"(tomat|potat|mang)o$", word):
-        return word + "es"
     return word + "s"
+
+
+def _ends_in_bare_y(word: str) -> bool:
+    return word.endswith("y") and word[-2:-1] not in _VOWELS
 
 
 def stem(word: str) -> str:
@@ -63,10 +71,9 @@ def stem(word: str) -> str:
     """
     if word.endswith("e") and not word.endswith(("ee", "ye", "oe")):
         return word[:-1]
-    if re.search(r"[^aeiou]y$", word):
+    if _ends_in_bare_y(word):
         return word[:-1]
-    one_beat = len(re.findall(r"[aeiouy]+", word)) == 1
-    if one_beat and re.search(r"[^aeiou][aeiou][bdfglmnprtk]$", word):
+    if _ONE_BEAT.fullmatch(word):
         return word + word[-1]
     return word
 
@@ -93,7 +100,7 @@ def derive(label: str, word_class: WordClass = "noun") -> Iterator[str]:
 
 
 def _derive(label: str, word_class: WordClass) -> Iterator[str]:
-    folded = " ".join(re.split(r"[\s\-]+", fold(label)))
+    folded = " ".join(_BETWEEN_WORDS.split(fold(label)))
     yield folded
     *front, last = folded.split(" ")
     if len(last) < 3 or not last.isalpha():
@@ -121,7 +128,7 @@ def _derive(label: str, word_class: WordClass) -> Iterator[str]:
 
 
 def _adjective(word: str) -> Iterator[str]:
-    base = word[:-1] + "i" if re.search(r"[^aeiou]y$", word) else stem(word)
+    base = word[:-1] + "i" if _ends_in_bare_y(word) else stem(word)
     if not word.endswith(("ing", "ed", "ous", "ful", "less", "ic", "al", "ive", "ant", "ent")):
         yield base + "er"
         yield base + "est"

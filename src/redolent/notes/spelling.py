@@ -11,7 +11,7 @@ at most two letters from its place; so the words that share such a piece are loo
 Only a swap over a cut can spoil two pieces, and leave none with another slip: it is undone first.
 """
 
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import pairwise
 
 from rapidfuzz import process
@@ -61,11 +61,16 @@ class Speller:
 
     def __init__(self, vocabulary: frozenset[str]) -> None:
         self.known = vocabulary | list_known()
-        self._by_length: dict[int, list[str]] = {}
-        for word in self.known.union(filter(str.isalpha, list_common())):
-            self._by_length.setdefault(len(word), []).append(word)
         self._pieces: dict[int, list[tuple[int, int, Pieces]]] = {}
         self.correct = lru_cache(maxsize=65536)(self._correct)
+
+    @cached_property
+    def _by_length(self) -> dict[int, list[str]]:
+        """Words that a slip is compared with; made for the first slip."""
+        by_length: dict[int, list[str]] = {}
+        for word in self.known.union(filter(str.isalpha, list_common())):
+            by_length.setdefault(len(word), []).append(word)
+        return by_length
 
     def _correct(self, word: str) -> str | None:
         """Give the vocabulary's word that `word` was meant to be, or None."""
