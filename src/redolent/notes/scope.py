@@ -112,7 +112,7 @@ _KEYS = Memory(_key)
 _CUE = trait(lambda word: _key(word) in _CUES.single)
 _OPENS_CUE = trait(lambda word: _key(word) in _CUES.longer)
 _NEGATED = trait(lambda word: _key(word) != word)
-_ENDS = trait(_SENTENCE_END | {":"})
+_ENDS = trait(_SENTENCE_END | {":"}, sought=False)
 _THAN = trait(["than"])
 
 
@@ -123,7 +123,7 @@ class _Walk:
         self.draft, self.cover = draft, draft.cover
         self.keys = list(map(_KEYS.__getitem__, draft.words)) if draft.said & _NEGATED else draft.words
         self.scopes: dict[Found, Scope] = {}
-        self.since = 0  # where the sentence begins
+        self.since = 0  # where the last cue that reaches over its whole sentence stands
         self.open: list[_Open] = []
         self.told = find_told(draft) if draft.said & TOLD else ()
 
@@ -135,29 +135,26 @@ class _Walk:
         return scope
 
     def run(self) -> dict[Found, Scope]:
-        """Give the scopes; where nothing is open, only the tokens at which something begins or ends are looked at."""
-        draft, keys, cover, traits = self.draft, self.keys, self.cover, self.draft.traits
-        pairs = {i for i in draft.where(_OPENS_CUE) if keys[i + 1] in _CUES.longer[keys[i]]}
-        acts = sorted({*draft.where(_CUE), *draft.where(_ENDS), *pairs})
+        """Give the scopes; where nothing is open, only the tokens at which a cue may begin are looked at."""
+        draft, keys, cover = self.draft, self.keys, self.cover
+        longer = {i for i in draft.where(_OPENS_CUE) if keys[i + 1] in _CUES.longer[keys[i]]}
+        cues = longer.union(draft.where(_CUE))
+        ahead = sorted(cues)
         i, n = 0, draft.end
         while i < n:
             if not self.open and not self.told:
-                k = bisect_left(acts, i)
-                if k == len(acts):
+                k = bisect_left(ahead, i)
+                if k == len(ahead):
                     break
-                i = acts[k]
+                i = ahead[k]
             f = cover[i]
             if f is not None:
                 self._meet(f)
                 i = f.last + 1
                 continue
-            said, step = traits[i], 1
-            if said & _CUE or i in pairs:
-                step = self._cue(i) or 1
+            step = (self._cue(i) if i in cues else 0) or 1
             if self.open:
                 self._close(i, step)
-            elif said & _ENDS:
-                self.since = i
             i += step
         return self.scopes
 
@@ -282,7 +279,7 @@ class _Walk:
         return self.keys[i - 1] in _KIND_OF
 
     def _look_back(self, phrase: Phrase, cue: Cue, f: Found | None, i: int) -> None:
-        targets = self._named(self.since, i) if cue.reach == "sentence" else [f] if f is not None else []
+        targets = self._named(self._sentence(i), i) if cue.reach == "sentence" else [f] if f is not None else []
         if (cue.reach == "back" and cue.effect != "hedge") or self.keys[i] == "?":
             targets += self._joined_before(targets[0]) if targets else []
         why = self._cause(cue.effect, phrase, i, cue.reach)
@@ -300,6 +297,13 @@ class _Walk:
             self.since = i
             self.open = [o for o in self.open if o.cue.effect != "hedge"]
             self.open.append(_Open(Cue("hedge", "sentence"), i, why))
+
+    def _sentence(self, i: int) -> int:
+        """Give where the sentence of token `i` begins, or the cue that took what stands before."""
+        k = i - 1
+        while k > self.since and not self.draft.traits[k] & _ENDS:
+            k -= 1
+        return max(k, self.since)
 
     def _answers(self, i: int, answers: frozenset[tuple[str, ...]]) -> bool:
         """Ask whether a question is answered so behind its mark."""
@@ -327,7 +331,6 @@ class _Walk:
         """End what does not reach past token `i`."""
         if self.draft.traits[i] & _ENDS:
             self.open = [o for o in self.open if o.cue.reach == "sentence" and self.keys[i] == ":"]
-            self.since = i
             return
         self.open = [o for o in self.open if i <= o.at < i + step or self._goes_on(o, i)]
 
