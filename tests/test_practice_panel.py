@@ -4,7 +4,9 @@ import json
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from unittest.mock import Mock
 
+import ipywidgets as w
 import pytest
 
 from redolent.blind import Seal, verify
@@ -100,6 +102,31 @@ def test_a_place_is_walked_and_comes_back_later(panel: PracticePanel, clock: Clo
         panel.asking.choices.value = panel.asking.choices.options[0][1]
     right = judge_place(second, panel.asking.path).right
     assert f"{right} of 3 steps right" in panel.asking.told.value
+
+
+def click_again(choices: w.ToggleButtons) -> None:
+    """Take another choice, as the second of two quick clicks does that meets a question already answered."""
+    choices.value = next(value for _, value in choices.options if value != choices.value)
+
+
+def test_the_second_of_two_quick_clicks_is_no_answer(panel: PracticePanel) -> None:
+    begin(panel, "place")
+    walk(panel, panel.asking.asked.paths[0])
+    click_again(panel.asking.choices)
+    assert (len(drills(panel)), "3 of 3 steps right" in panel.asking.told.value) == (1, True)
+
+
+def test_a_last_step_that_could_not_be_kept_is_taken_again(
+    panel: PracticePanel, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begin(panel, "place")
+    way = panel.asking.asked.paths[0]
+    with monkeypatch.context() as broken:
+        broken.setattr(Journal, "record_drills", Mock(side_effect=OSError("disk full")))
+        walk(panel, way)
+    assert ("could not be written" in panel.trouble.value, len(drills(panel))) == (True, 0)
+    click_again(panel.asking.choices)
+    assert drills(panel)["correct"].tolist() == [False]
 
 
 def test_a_session_ends_with_its_minutes(panel: PracticePanel, clock: Clock) -> None:
@@ -241,6 +268,7 @@ def test_alone_the_code_is_looked_up_after_the_answer(panel: PracticePanel, jour
     begin(panel, "jars")
     assert set(panel.asking.was.options) == {(code, code) for code in jars.codes}
     panel.asking.was.value = jars.codes[3]
+    click_again(panel.asking.was)
     assert "(2 of 6)" in panel.asking.question.value
     for number in (0, 1, 2, 4):
         smell(panel, "no idea")
@@ -291,6 +319,9 @@ def test_a_confused_pair_is_told_apart(panel: PracticePanel, journal: Journal) -
     assert "It was pear" in panel.asking.told.value
     last = drills(panel).iloc[-1]
     assert (last["drill"], last["correct"]) == ("apart", False)
+    click_again(panel.asking.was)
+    assert len(drills(panel)) == 2
+    assert "It was pear" in panel.asking.told.value
 
 
 def test_what_is_due_is_told_without_blame(panel: PracticePanel, clock: Clock) -> None:

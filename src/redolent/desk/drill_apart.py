@@ -90,10 +90,12 @@ class ApartDrill(Session):
 
     def uncover(self) -> None:
         """Keep which of the two it was."""
-        assert self.asked is not None
+        if self.asked is None:
+            return  # the second of two quick clicks
         node, said = self.was.value, self.choices.value
         asked, named = " / ".join(self.asked.nodes), self.lexicon[said].label
         again = self.learner.keep(self.key, node, asked, named, node == said, self.seconds)
+        self.asked = None
         right = "You told them apart." if node == said else f"It was {self.lexicon[node].label}; smell both once more."
         self.tell(f"<p class='rd-sentence'>{safe(right)}</p>", again)
 

@@ -34,7 +34,10 @@ class PlaceDrill(Session):
 
     def step(self) -> None:
         """Take the chosen step; the last is judged."""
-        self.path = (*self.path, self.choices.value)
+        if self.asked is None:
+            return  # the second of two quick clicks
+        # Where the last step could not be kept, it is taken again.
+        self.path = (*self.path[: len(STEPS) - 1], self.choices.value)
         if len(self.path) < len(STEPS):
             self._offer_step()
         else:
@@ -51,6 +54,7 @@ class PlaceDrill(Session):
         assert asked is not None
         found = judge_place(asked, self.path)
         again = self.learner.keep(self.key, asked.node, asked.text, self.path[-1], found.correct, self.seconds)
+        self.asked = None
         node = self.lexicon[asked.node]
         said = f"{found.right} of {len(STEPS)} steps right. {node.label} stands at {self.lexicon.place(asked.node)}."
         if any(way != found.best for way in asked.paths):
