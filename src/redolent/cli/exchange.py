@@ -136,7 +136,7 @@ def import_notes(
     from redolent.journal.export import is_export
     from redolent.journal.importing import Choices, land, write_refused
 
-    with _refusing(), Journal.open(journal) as opened:
+    with _refusing(), Journal.open(_as_it_is(journal) if dry_run else journal) as opened:
         if is_export(file):
             _import_export(opened, file, dry_run)
             return
@@ -165,6 +165,14 @@ def import_notes(
     _say_landing(landing, "Imported")
     if listed:
         typer.echo(f"{_plural(len(plan.refused), 'row')} did not land; each is listed with its reason in {listed}")
+
+
+def _as_it_is(journal: str | None) -> str | None:
+    """Give the journal, or an empty one in memory where there is none: a dry run makes no file."""
+    from redolent.journal.place import file_of, locate
+
+    file = file_of(locate(journal))
+    return journal if file is None or file.exists() else ":memory:"
 
 
 def _import_export(journal: "Journal", file: Path, dry_run: bool) -> None:
