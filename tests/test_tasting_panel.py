@@ -154,9 +154,12 @@ def test_the_tasting_speaks_in_the_chosen_units(open_panel, tmp_path):
     # By hand: 60 °C are 140 °F, 65 °C are 149 °F; 11 g are 0.388 oz, 200 ml are 6.8 US fl oz.
     assert "at about 140 °F" in panel.task.value
     assert "Above 149 °F wait" in panel.task.value
-    (key,) = tmp_path.glob("*key*")
-    assert "0.388 oz" in key.read_text(encoding="utf-8")
-    assert "6.8 US fl oz" in key.read_text(encoding="utf-8")
+    table, key = (path.read_text(encoding="utf-8") for path in sorted(tmp_path.glob("*.html"), reverse=True))
+    assert "0.388 oz" in key
+    assert "6.8 US fl oz" in key
+    for sheet in (table, key):
+        assert "above 149 °F wait" in sheet
+        assert "°C" not in sheet
 
 
 def test_a_grind_trial_ends_in_a_verdict_and_a_next_step(open_panel, journal):

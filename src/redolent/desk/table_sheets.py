@@ -39,7 +39,8 @@ def write_table_sheets(
     if all(path.exists() for path in paths.values()):
         return
     sealed = journal.pourer_plan(plan.tasting_id)
-    codes, about = sealed.key["codes"], {"taster": taster.name, "day": day_name(started)}
+    codes, unit = sealed.key["codes"], plan.setup.get("temperature", "°C")
+    about = {"taster": taster.name, "day": day_name(started), "temperature": unit}
     paths["table"].write_text(table_sheet(codes, plan.commitment, **about), encoding="utf-8")
     if "key" in kinds:
         secret = pourer_sheet(

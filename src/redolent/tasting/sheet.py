@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from redolent.blind import Seal
 from redolent.blind.page import bullets, document, plain, table
 from redolent.tasting.cautions import BURNS, GROUNDS, LOCAL, SPOONS
+from redolent.tasting.units import write_celsius
 
 _STYLE = """
 table { table-layout: fixed }
@@ -14,7 +15,9 @@ td:first-of-type, th:nth-child(2) { width: 5rem; font-size: 1.1em }
 """
 
 
-def table_sheet(codes: Sequence[str], commitment: str, *, taster: str = "", day: str = "") -> str:
+def table_sheet(
+    codes: Sequence[str], commitment: str, *, taster: str = "", day: str = "", temperature: str = "°C"
+) -> str:
     """Write the sheet that lies on the table: codes only, in the order of tasting.
 
     Parameters
@@ -24,6 +27,7 @@ def table_sheet(codes: Sequence[str], commitment: str, *, taster: str = "", day:
         Of the sealed key; proves afterwards that the key was not changed.
     taster, day : str, optional
         Printed as they are.
+    temperature : {"°C", "°F"}
 
     Returns
     -------
@@ -40,7 +44,7 @@ def table_sheet(codes: Sequence[str], commitment: str, *, taster: str = "", day:
             "Rinse your spoon between cups, and your mouth when you need to.",
         ),
         table(("Cup", "Code", "Dry, crust, break", "Hot", "Warm", "Cool"), rows),
-        _cautions(),
+        _cautions(temperature),
         '<p class="small">The key was sealed beforehand. Its commitment (SHA-256):<br>'
         f'<span class="seal">{plain(commitment)}</span></p>',
         style=_STYLE,
@@ -56,6 +60,7 @@ def pourer_sheet(
     dose: str,
     taster: str = "",
     day: str = "",
+    temperature: str = "°C",
 ) -> str:
     """Write the sheet for whoever pours: which coffee goes into which cup, and the nonce that opens the seal.
 
@@ -72,6 +77,7 @@ def pourer_sheet(
         What goes into a cup, in words.
     taster, day : str
         Printed as they are.
+    temperature : {"°C", "°F"}
 
     Raises
     ------
@@ -92,7 +98,7 @@ def pourer_sheet(
             "Same cups, same volume, same water. Stay out of sight and say nothing while the taster tastes.",
         ),
         table(("Cup", "Code", "Coffee"), rows),
-        _cautions(),
+        _cautions(temperature),
         '<p class="small">Commitment (SHA-256), as on the table sheet:<br>'
         f'<span class="seal">{plain(seal.commitment)}</span></p>'
         '<p class="small">Nonce, which opens it; tell it at the reveal:<br>'
@@ -123,5 +129,6 @@ def _about(taster: str, day: str, cups: int) -> str:
     return f"<p>{' &nbsp; '.join(told)}</p>"
 
 
-def _cautions() -> str:
-    return f'<div class="small">{bullets(BURNS, SPOONS, GROUNDS, LOCAL)}</div>'
+def _cautions(temperature: str) -> str:
+    told = (write_celsius(caution, temperature) for caution in (BURNS, SPOONS, GROUNDS, LOCAL))
+    return f'<div class="small">{bullets(*told)}</div>'
