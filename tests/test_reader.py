@@ -110,6 +110,10 @@ DENIED = [
     ("Not too bitter.", ("bitter", "tongue/bitter", "slight")),
     ("Not very bitter.", ("bitter", "tongue/bitter", "slight")),
     ("Not overly bitter.", ("bitter", "tongue/bitter", "slight")),
+    ("Jasmine? I don't think so.", ("Jasmine", "flower-border/blossom", "denied")),
+    ("Smoky it is not.", ("Smoky", "hearth/smoke", "denied")),
+    ("Where's the lemon?", ("lemon", "citrus-grove/sharp-citrus", "denied", "hedged")),
+    ("I can't taste anything but smoke.", ("smoke", "hearth/smoke")),
 ]
 
 STRENGTH = [
@@ -167,6 +171,14 @@ HEDGED = [
     ("Reminds me of plum.", ("plum", "orchard/stone")),
     ("It is like plum.", ("plum", "orchard/stone")),
     ("Tastes of plum.", ("plum", "orchard/stone")),
+    ("I'd almost say rose.", ("rose", "flower-border/garden-flower", "hedged")),
+    ("I want to say plum.", ("plum", "orchard/stone", "hedged")),
+    ("Not sure about plum.", ("plum", "orchard/stone", "hedged")),
+    (
+        "Lemon or lime, can't decide.",
+        ("Lemon", "citrus-grove/sharp-citrus", "hedged"),
+        ("lime", "citrus-grove/sharp-citrus", "hedged"),
+    ),
 ]
 
 COMPARED = [
@@ -203,6 +215,18 @@ NOT_THE_CUP = [
     ("Quince, from a cherry red bag.", ("Quince", "orchard/pome")),
     ("Ate a slice of lemon cake with it.",),
     ("I had a banana beside it. The coffee is all quince.", ("quince", "orchard/pome")),
+    ("Bay was doing the crossword. Plum.", ("Plum", "orchard/stone")),
+    ("Heather had a tangerine. Plum.", ("Plum", "orchard/stone")),
+    ("Ginger came over; plum.", ("plum", "orchard/stone")),
+    ("Roasted light. Plum.", ("Plum", "orchard/stone")),
+    ("Used oat milk.",),
+    ("With milk it's like caramel.", ("caramel", "sugar-pan/caramel")),
+    (
+        "On the bag: cherry, cocoa. In my cup: plum.",
+        ("cherry", "orchard/stone", "denied"),
+        ("cocoa", "cocoa-house/dark-cocoa", "denied"),
+        ("plum", "orchard/stone"),
+    ),
 ]
 
 DERIVED_FORMS = [
@@ -216,6 +240,7 @@ DERIVED_FORMS = [
     ("Jammy.", ("Jammy", "preserve-shelf/jam")),
     ("Sweetish.", ("Sweetish", "tongue/sweet")),
     ("Lemonish.", ("Lemonish", "citrus-grove/sharp-citrus")),
+    ("Rose-ish.", ("Rose", "flower-border/garden-flower")),
 ]
 
 ACIDITY_AND_FEEL = [
@@ -268,6 +293,12 @@ RATHER_THAN = [
         ("fruit", "fruit", "denied"),
     ),
     ("The fruit never arrived.", ("fruit", "fruit", "denied")),
+    ("Peach, no, apricot.", ("Peach", "orchard/stone", "denied"), ("apricot", "orchard/stone")),
+    ("Peach - no, wait, apricot.", ("Peach", "orchard/stone", "denied"), ("apricot", "orchard/stone")),
+    ("Peach. Scratch that: apricot.", ("Peach", "orchard/stone", "denied"), ("apricot", "orchard/stone")),
+    ("Peach. No, no smoke.", ("Peach", "orchard/stone"), ("smoke", "hearth/smoke", "denied")),
+    ("I expected lemon and got lime.", ("lime", "citrus-grove/sharp-citrus")),
+    ("I'd hoped to find lemon.",),
 ]
 
 NEARLY_GONE = [
@@ -344,6 +375,11 @@ MORE_STRENGTH = [
     ("A mild cup.",),
     ("A gentle cup overall.",),
     ("A strong cup.",),
+    ("Sooo sweet.", ("sweet", "tongue/sweet", "strong")),
+    ("Sweet as hell.", ("Sweet", "tongue/sweet", "strong")),
+    ("An insane amount of lemon.", ("lemon", "citrus-grove/sharp-citrus", "strong")),
+    ("Alot of lemon.", ("lemon", "citrus-grove/sharp-citrus", "strong")),
+    ("Lemon, faintly.", ("Lemon", "citrus-grove/sharp-citrus", "slight")),
 ]
 
 SCENES = [
@@ -540,6 +576,9 @@ HEADINGS = [
         ("rose", "flower-border/garden-flower", "hedged"),
         ("plum", "orchard/stone"),
     ),
+    ("Acidity: low. Sweetness: high.", ("Acidity", "tongue/sour", "slight"), ("Sweetness", "tongue/sweet", "strong")),
+    ("Acidity: medium.", ("Acidity", "tongue/sour")),
+    ("Sweetness: plum.", ("plum", "orchard/stone")),
 ]
 
 # Ruling 13, on words that the lexicon lacks, has tests of its own below.

@@ -225,7 +225,7 @@ def seconds(text):
     return timeit.timeit(lambda: read(text), timer=time.process_time, number=1)
 
 
-def growth(head, unit, length, tries=8):
+def growth(head, unit, length, tries=20):
     """Give how many times as long a note of twice the length takes, by the best of a few tries."""
     short, long = ((head + unit * (n // len(unit) + 1))[:n] for n in (length, 2 * length))
     shortest = longest = float("inf")

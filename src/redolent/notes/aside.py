@@ -81,6 +81,7 @@ def find_phrases(draft: Draft, said: int, index: PhraseIndex) -> list[tuple[int,
 _HEADINGS = words("headings")
 _LONGEST_HEADING = 3
 _IN_HEADINGS = _HEADINGS | FUNCTION_WORDS
+_DEGREES = words("degrees")
 _HEADING_DASHES = frozenset(["-", "–", "—", "="])
 _MARKS_HEADING = trait(_HEADING_DASHES | {":"})
 
@@ -99,6 +100,9 @@ def find_headings(draft: Draft) -> set[int]:
             while draft.word(k - 1) in _IN_HEADINGS and i - k < _LONGEST_HEADING:
                 k -= 1
             opens = k == 0 or draft.words[k - 1] in STOPS or (k < i and draft.tokens[k].capital)
+            taste = draft.ending(i - 1)
+            if taste is not None and draft.family(taste.node) == "tongue" and draft.words[i + 1] in _DEGREES:
+                continue  # "Acidity: low" says how much of it there is
             if opens and _HEADINGS.intersection(draft.words[k:i]):
                 heads.update(range(k, i))
         elif draft.word(i - 1) in _HEADINGS and _opens(draft.word(i - 2)):
@@ -130,7 +134,16 @@ def find_names(draft: Draft) -> set[int]:
     capitals = [token.capital for token in tokens if token.kind == WORD and len(token.norm) > 1]
     if sum(capitals) > 0.8 * len(capitals):
         return set()  # every word is capitalised, which says nothing
-    return {i for f in said if f.words in named for i in range(f.first, f.last + 1)}
+    names = [f for f in said if f.words in named]
+    things = [thing for f in names if _acts(draft, f.last + 1) and (thing := _object(draft, f.last + 2)) is not None]
+    return {i for f in (*names, *things) for i in range(f.first, f.last + 1)}
+
+
+def _object(draft: Draft, i: int) -> Found | None:
+    """Give what somebody's doing, which ends before token `i`, is done with: "Heather had a tangerine"."""
+    while draft.word(i) in _OBJECTS:
+        i += 1
+    return draft.starting(i)
 
 
 def _is_name(draft: Draft, f: Found) -> bool:
@@ -174,9 +187,13 @@ _CUP_GOES_ON = words("cup_goes_on")
 def _acts(draft: Draft, i: int) -> bool:
     """Ask whether a person's doing begins at token `i`: "turned the fan on", "was doing the crossword", "timed it"."""
     word, following = draft.word(i), draft.word(i + 1)
+    if word == "came" and following in ("over", "by"):
+        return True
     if word in ("had", "has") and (following in _DEEDS or following.endswith("ed")):
         return following not in _CUP_GOES_ON
     if word in ("was", "is") and (following in _PEOPLE or following in ("my", "our", "her", "his")):
+        return True
+    if word in ("was", "is") and following in ("doing", "having"):
         return True
     if word in ("was", "is") and following.endswith("ing") and "v" in flags(following):
         return draft.starting(i + 1) is None and following not in _CUP_GOES_ON
@@ -305,6 +322,7 @@ def _is_deed(said: list[str], k: int) -> bool:
 _WISHES = index_phrases("wishes")
 _PROMISES = index_phrases("promises")
 _WISHED, _PROMISED = trait(_WISHES), trait(_PROMISES)
+_FINDS = frozenset(["get", "got", "find", "found"])
 _WISH_ENDS = frozenset([",", ".", ";", "!", "?", "\n", "but", "and"])
 
 
@@ -315,9 +333,10 @@ def find_wished(draft: Draft) -> set[int]:
     for start, at, stop in find_phrases(draft, _WISHED, _WISHES):
         if start < end:
             continue  # within the list of an earlier wish
-        if "than" in draft.words[start:at]:
-            continue
-        end = stop
+        if "than" in draft.words[start:at] or draft.words[at + 2 : at + 4] == ["to", "say"]:
+            continue  # "I want to say plum"
+        # "expected lemon and got lime"
+        end = next((k for k in range(at, stop) if draft.words[k] in _FINDS and draft.words[k - 1] != "to"), stop)
         wished = any(draft.cover[at:stop])
         while wished and draft.word(end) == "," and draft.starting(end + 1):
             end += 1
@@ -335,7 +354,8 @@ def _list_end(draft: Draft, end: int) -> int:
 
 
 _REPORTED = trait(words("reports"))
-TOLD = _PROMISED | _REPORTED
+_PRINTED = words("printed")
+TOLD = _PROMISED | _REPORTED | trait(_PRINTED)
 
 
 def find_told(draft: Draft) -> set[int]:
@@ -344,6 +364,9 @@ def find_told(draft: Draft) -> set[int]:
     said = draft.words
     for _, at, stop in find_phrases(draft, _PROMISED, _PROMISES):
         out.update(range(at, _list_end(draft, stop)))
+    for i in draft.where(_MARKS_HEADING):
+        if said[i] == ":" and said[i - 1] in _PRINTED:
+            out.update(range(i, _list_end(draft, _clause(draft, i + 1)[1])))  # "On the bag: cherry, cocoa."
     for i in draft.where(_REPORTED):
         k = i - 1
         while k >= 0 and i - k <= _FARTHEST_REPORT and said[k] not in _CLAUSE_ENDS:

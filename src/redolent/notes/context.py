@@ -118,7 +118,9 @@ def is_brewing(draft: Draft, f: Found) -> bool:
         return True
     if word == "roasted":
         when = f.last + 1 + (after in ("on", "in", "for", "at"))
-        return draft.word(when) in _ROASTED_WHEN or draft.word(when).isdigit()
+        return after in _ROASTS or draft.word(when) in _ROASTED_WHEN or draft.word(when).isdigit()
+    if word in _ROASTS and before == "roasted":
+        return True
     if word in ("roast", "roasts", "roastery"):
         return word == "roastery" or ((before in _ROASTS or after in _ROASTING) and after not in _CHARACTER)
     return (after in _BREWER or before in _BREWER) and draft.family(f.node) in _MATERIALS

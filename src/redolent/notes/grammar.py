@@ -9,7 +9,7 @@ from sys import intern
 from typing import Any, Literal
 
 Effect = Literal["deny", "slight", "strong", "hedge", "nothing"]
-Reach = Literal["next", "list", "clause", "back", "last", "sentence"]
+Reach = Literal["next", "list", "clause", "back", "last", "replaced", "sentence"]
 Phrase = tuple[str, ...]
 
 FILE = Path(__file__).with_name("grammar.toml")
@@ -25,7 +25,7 @@ class Cue:
     @property
     def looks_back(self) -> bool:
         """Say whether it acts on what was named before it."""
-        return self.reach in ("back", "last", "sentence")
+        return self.reach in ("back", "last", "replaced", "sentence")
 
 
 @lru_cache(maxsize=1)

@@ -86,9 +86,11 @@ class Vocabulary:
 
     def _spell(self, norm: str) -> str:
         """Give a word of the lexicon for one that is a slip of it, or else the word, without a genitive."""
+        if norm in self.words or norm in FUNCTION_WORDS:
+            return norm
         bare = norm.removesuffix("'s")
-        if norm in self.words or bare in self.words:
-            return norm if norm in self.words else bare
+        if bare in self.words:
+            return bare
         return intern(self.ungrade(bare) or self.speller.correct(bare) or bare)
 
     def ungrade(self, word: str) -> str | None:

@@ -18,6 +18,7 @@ _REACH = {
     "clause": "up to the end of the clause",
     "back": "the mention before",
     "last": "what was named last",
+    "replaced": "another stands in its place",
     "sentence": "the whole sentence",
     "told": "found by another, or promised",
     "than": "the rejected side",

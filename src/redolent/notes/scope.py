@@ -7,7 +7,8 @@ The note is walked once, left to right, sentence by sentence. A cue that looks f
 - ``clause``: every mention up to a turn ("but"), a new clause or a stop ("no smoke, ash or rubber");
 
 and a cue that looks back takes the mention that ends just before it (``back``: "acidity is absent", "clove?"), the one
-named last (``last``: "fennel, he says; I don't find it") or all of its sentence (``sentence``). Strength, doubt and
+named last (``last``: "fennel, he says; I don't find it"), the one whose place the next takes (``replaced``: "peach, no,
+apricot") or all of its sentence (``sentence``). Strength, doubt and
 denial never cross a stop or a heading.
 """
 
@@ -15,9 +16,9 @@ from bisect import bisect_left
 from dataclasses import dataclass, field
 from operator import attrgetter
 
-from redolent.notes.aside import TOLD, find_told
+from redolent.notes.aside import STOPS, TOLD, find_told
 from redolent.notes.compose import MOUTH_AND_WHOLE, Draft
-from redolent.notes.grammar import Cue, Effect, Phrase, index_cues, words
+from redolent.notes.grammar import Cue, Effect, Phrase, Row, index_cues, words
 from redolent.notes.match import Found
 from redolent.notes.memory import Memory
 from redolent.notes.reading import Cause, Strength
@@ -49,7 +50,9 @@ _KIND_OF = frozenset("some any the this that proper same other".split())
 _LIST_END = _SENTENCE_END | {"but", "just", "and", "only", ":", "though"}
 _BETWEEN = _FILLERS | {"like", "to", "towards", "or", ",", "of", "from"}
 # A cue that begins so never looks back over a comma, nor does a single adjective of strength.
-_BOUND = frozenset(["n't", "not", "no"]) | words("grades_after")
+_BOUND = frozenset(["n't", "not", "no", "it"]) | words("grades_after")
+# A doubt between things joined by or: "lemon or lime, can't decide".
+_WHICH = frozenset(["which", "decide"])
 _NO = frozenset(
     [("no",), ("nope",), ("nah",), ("not", "really"), ("not", "at"), ("not", "here"), ("none",), ("zero",), ("nil",)]
 )
@@ -168,11 +171,17 @@ class _Walk:
         back, forward = _CUES.find(self.keys, i, self.cover)
         if back is not None and back[1].reach == "last":
             if not self._reaches(i + len(back[0])):
-                return self._take_back(back[0], i)
+                return self._take_back(back, i)
             back = None  # "couldn't find any fruit"
+        elif back is not None and back[1].reach == "replaced":
+            if self._replaces(i, i + len(back[0])):
+                return self._take_back(back, i)
+            back = None  # "no, no smoke"
         if back is not None:
             if back[0] == ("gone",) and self.draft.starting(i + 1):
                 back = None  # "sugar gone sticky"
+            elif back[0][-1] == "not" and self.keys[i + len(back[0])] not in STOPS | {""}:
+                back = None  # "sweet it is not what I'd call"
             elif self.keys[i + len(back[0]) : i + len(back[0]) + 1] == ["of"]:
                 back = None  # "coconut and a touch of salt"
             elif _KIND.get(back[1].effect) == "strength" and self.draft.starting(i + len(back[0])):
@@ -180,10 +189,10 @@ class _Walk:
         if back is not None and (
             forward is None or len(back[0]) > len(forward[0]) or not self._reaches(i + len(forward[0]))
         ):
-            far = back[1].effect != "hedge" and back[0][0] not in _BOUND
+            far = back[0][-1] in _WHICH or (back[1].effect != "hedge" and back[0][0] not in _BOUND)
             f = self._before(i, far)
             if f is None and back[0] == ("none",) and "there" in (self.draft.word(i - 2), self.draft.word(i - 1)[:5]):
-                return self._take_back(back[0], i)  # "some spice, but there is none"
+                return self._take_back(back, i)  # "some spice, but there is none"
             if f is None and back[1].effect == "deny" and back[0][0] in _WENT:
                 f = self._subject(i)
             if f is not None or back[1].reach == "sentence":
@@ -217,15 +226,25 @@ class _Walk:
         """Note which words of the text have an effect, and how far they reach."""
         return Cause(effect, i, i + len(phrase) - 1, reach)
 
-    def _take_back(self, phrase: Phrase, i: int) -> int:
+    def _take_back(self, back: Row, i: int) -> int:
         """Deny the mention named last, however far back: "fennel, he says; I don't find it"."""
+        phrase, cue = back
         found = self.draft.found
         k = bisect_left(found, i, key=_FIRST)
         if k:
             scope = self.scope(found[k - 1])
-            scope.take(self._cause("deny", phrase, i, "last"))
+            scope.take(self._cause("deny", phrase, i, cue.reach))
             scope.hedged = False  # "Mango? Not that I could find."
         return len(phrase)
+
+    def _replaces(self, i: int, after: int) -> bool:
+        """Ask whether a mention stands before token `i`, and another from token `after` on: "peach. No, apricot"."""
+        before = i - 1
+        while before > 0 and self.keys[before] in STOPS:
+            before -= 1
+        while after < self.draft.end and self.keys[after] in STOPS:
+            after += 1
+        return self.draft.ending(before) is not None and self._reaches(after)
 
     def _rather(self, i: int) -> bool:
         """Ask whether "as" and another mention follow: "not so much apple as quince"."""
@@ -248,8 +267,8 @@ class _Walk:
             named = self.cover[k]
             if named is not None and named.last == k:
                 return named
-            if self.keys[k] == "," and k == i - 1 and far:
-                continue  # "the mulberry, gone", "blackcurrant, in your face"
+            if k == i - 1 and (self.keys[k] == ":" or (self.keys[k] == "," and far)):
+                continue  # "the mulberry, gone", "blackcurrant, in your face", "acidity: low"
             if self.keys[k] not in _COPULA and not (
                 self.keys[i] in ("?", "i")
                 and self.keys[k] in ("?", ",", "!", '"', "”", "'", "note", "notes", "thing", "flavour", "(")
@@ -280,7 +299,7 @@ class _Walk:
 
     def _look_back(self, phrase: Phrase, cue: Cue, f: Found | None, i: int) -> None:
         targets = self._named(self._sentence(i), i) if cue.reach == "sentence" else [f] if f is not None else []
-        if (cue.reach == "back" and cue.effect != "hedge") or self.keys[i] == "?":
+        if (cue.reach == "back" and cue.effect != "hedge") or self.keys[i] == "?" or phrase[-1] in _WHICH:
             targets += self._joined_before(targets[0]) if targets else []
         why = self._cause(cue.effect, phrase, i, cue.reach)
         for g in targets:

@@ -24,6 +24,7 @@ from sys import intern
 
 from redolent.lexicon import fold
 from redolent.notes.memory import Memory
+from redolent.notes.words import is_word
 
 WORD, NUMBER, MARK = "word", "number", "mark"
 
@@ -71,6 +72,8 @@ ABBREVIATIONS = {
 }
 _NO_APOSTROPHE = re.compile(r"(?:is|was|are|were|does|did|do|has|have|had|ca|wo|could|would|should)nt$")
 
+_DRAWN_OUT = re.compile(r"([a-z])\1\1+")
+
 # A full stop behind one of these only closes a shortened word ("v. juicy"), no sentence.
 _SHORTENED = frozenset("v w med gd approx V W Med Gd Approx".split())
 _HYPHENS = frozenset("-‐‑")
@@ -116,11 +119,18 @@ def _split(chunk: str) -> tuple[Token, ...]:
     return tuple(tokens)
 
 
+def _shorten(norm: str) -> str:
+    """Give the word that is drawn out in writing ("sooo", "sweeeet"); what is none with two letters or one stays."""
+    return next((word for letters in (r"\1\1", r"\1") if is_word(word := _DRAWN_OUT.sub(letters, norm))), norm)
+
+
 def _look(piece: str) -> tuple[str, str, bool]:
     """Give the norm and kind of a piece, and whether it is capitalised."""
     if piece[0].isalpha():
         norm = fold(piece)
         norm = ABBREVIATIONS.get(norm, norm)
+        if _DRAWN_OUT.search(norm):
+            norm = _shorten(norm)
         if norm.endswith("nt") and _NO_APOSTROPHE.match(norm):
             norm = norm[:-2] + "n't"
         # One object a word: a look-up compares objects before letters.

@@ -21,7 +21,7 @@ FUNCTION_WORDS = frozenset(
     yet you your yours yourself although amid among around before behind below beneath beside besides
     between beyond despite during except following including inside near outside plus regarding underneath
     unlike versus via worth i'm i've i'll i'd it's that's there's he's she's we're they're you're let's
-    what's who's ain't mustn't okay ok hmm mmm oh ah wow yum yuck lol haha hey nope yeah yep um uh
+    what's who's where's here's ain't mustn't okay ok hmm mmm oh ah wow yum yuck lol haha hey nope yeah yep um uh
     whoa""".split()
 )
 
