@@ -108,6 +108,8 @@ def _derive(label: str, word_class: WordClass) -> Iterator[str]:
     if word_class == "adjective":
         if not front:
             yield from _adjective(last)
+        elif len(front) == 1:
+            yield front[0] + last  # "mouthwatering"
         return
     before = " ".join(front) + " " if front else ""
     yield before + plural(last)
