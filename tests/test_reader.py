@@ -71,6 +71,8 @@ TREATMENT = [
     ("It tastes roasted.", ("roasted", "hearth/roast")),
     ("It tastes toasted.", ("toasted", "hearth/roast")),
     ("It tastes burnt.", ("burnt", "hearth/char")),
+    ("Like a fresh baked croissant.", ("croissant", "bakehouse/pastry")),
+    ("Like biting into a green apple.", ("green apple", "orchard/pome")),
 ]
 
 SHARED_HEADS = [
@@ -114,6 +116,7 @@ DENIED = [
     ("Smoky it is not.", ("Smoky", "hearth/smoke", "denied")),
     ("Where's the lemon?", ("lemon", "citrus-grove/sharp-citrus", "denied", "hedged")),
     ("I can't taste anything but smoke.", ("smoke", "hearth/smoke")),
+    ("I wasn't expecting lemon.", ("lemon", "citrus-grove/sharp-citrus")),
 ]
 
 STRENGTH = [

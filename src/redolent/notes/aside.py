@@ -335,6 +335,8 @@ def find_wished(draft: Draft) -> set[int]:
             continue  # within the list of an earlier wish
         if "than" in draft.words[start:at] or draft.words[at + 2 : at + 4] == ["to", "say"]:
             continue  # "I want to say plum"
+        if draft.words[at - 1] == "not" or draft.words[at - 1].endswith("n't"):
+            continue  # "wasn't expecting so much lemon"
         # "expected lemon and got lime"
         end = next((k for k in range(at, stop) if draft.words[k] in _FINDS and draft.words[k - 1] != "to"), stop)
         wished = any(draft.cover[at:stop])

@@ -386,8 +386,8 @@ _PARTICIPLES = words("participles")
 
 
 def absorb(draft: Draft) -> None:
-    """Let a colouring word before a food be part of its mention ("toasted rye")."""
-    for i in draft.where(_COLOURING_SAID):
+    """Let colouring words before a food be part of its mention ("toasted rye", "fresh baked bread")."""
+    for i in reversed(draft.where(_COLOURING_SAID)):
         f, word = draft.starting(i), draft.words[i]
         if f is None or f.last > i:
             continue
