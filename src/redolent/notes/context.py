@@ -155,8 +155,18 @@ def is_said(draft: Draft, f: Found) -> bool:
     if word in _STRICT:
         return after in _CUP_NOUNS or (_opens(before) and _closes(after))
     if word in _WARY or draft.family(f.node) in ("touch", "whole-cup", "passage"):
-        return not _before_other_noun(draft, f)
+        return not _before_other_noun(draft, f) or (draft.is_food(f.node) and _is_likened(draft, f))
     return True
+
+
+def _is_likened(draft: Draft, f: Found) -> bool:
+    """Ask whether the cup is likened to what a match is part of: "like a new leather sofa"."""
+    before = draft.words[max(0, f.first - _NEAR) : f.first]
+    return "like" in before and STOPS.isdisjoint(before)
+
+
+# So many words before it a likeness begins.
+_NEAR = 4
 
 
 def _opens(before: str) -> bool:
