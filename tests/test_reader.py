@@ -230,6 +230,29 @@ NOT_THE_CUP = [
         ("cocoa", "cocoa-house/dark-cocoa", "denied"),
         ("plum", "orchard/stone"),
     ),
+    *[
+        (f"{said} plum.", ("plum", "orchard/stone"))
+        for said in (
+            "Coffee tastes of",
+            "Cup smells of",
+            "Crust smells like",
+            "On breaking the crust I get",
+            "The dry grounds smelled of",
+            "Dry it smells of",
+            "Hot tastes like",
+            "Finish tastes of",
+            "Also got",
+            "Definitely got",
+            "Finally caught some",
+            "Nose says",
+            "Ridge tastes of",
+            "Overall tastes of",
+        )
+    ],
+    ("Body feels heavy.", ("heavy", "touch/weight")),
+    ("Anna tastes plum.", ("plum", "orchard/stone", "denied")),
+    ("Olive reckons plum.", ("plum", "orchard/stone", "denied")),
+    ("Grown at 1900 m among banana trees. Plum.", ("Plum", "orchard/stone")),
 ]
 
 DERIVED_FORMS = [

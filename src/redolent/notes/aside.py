@@ -10,7 +10,7 @@ from redolent.notes.grammar import Phrase, phrases, words
 from redolent.notes.match import COMMON, Found
 from redolent.notes.tokens import WORD
 from redolent.notes.traits import trait
-from redolent.notes.words import FUNCTION_WORDS, flags
+from redolent.notes.words import FUNCTION_WORDS, flags, list_common
 
 STOPS = frozenset([".", "!", "?", ";", "\n", ",", ":", "(", ")", "—", "–", "-", "…", "/", '"', "“", "'"])
 
@@ -356,7 +356,9 @@ def _list_end(draft: Draft, end: int) -> int:
 
 
 _REPORTED = trait(words("reports"))
+_TELLS = words("tells")
 _PRINTED = words("printed")
+_CUP_NOUNS = words("cup_nouns")
 TOLD = _PROMISED | _REPORTED | trait(_PRINTED)
 
 
@@ -372,13 +374,22 @@ def find_told(draft: Draft) -> set[int]:
     for i in draft.where(_REPORTED):
         k = i - 1
         while k >= 0 and i - k <= _FARTHEST_REPORT and said[k] not in _CLAUSE_ENDS:
-            capital = k == i - 1 and draft.tokens[k].capital
-            named = capital and said[k] not in FUNCTION_WORDS and draft.covering(k) is None
-            if said[k] in _PEOPLE or named:
+            if said[k] in _PEOPLE or (k == i - 1 and _reports(draft, k)):
                 out.update(range(k, _clause(draft, i)[1]))
                 break
             k -= 1
     return out
+
+
+def _reports(draft: Draft, k: int) -> bool:
+    """Ask whether token `k`, before a verb of finding or saying, is somebody's name; "Coffee tastes of plum" is not."""
+    word, after = draft.words[k], draft.words[k + 2]
+    if not draft.tokens[k].capital or draft.covering(k) is not None or after in ("of", "like"):
+        return False
+    if word in FUNCTION_WORDS or word in _CUP_NOUNS or word in _HEADINGS or "r" in flags(word):
+        return False
+    within = k > 0 and draft.words[k - 1] not in STOPS
+    return within or draft.words[k + 1] in _TELLS or word not in list_common()
 
 
 # "my colleague, she says", "he still swears": how far before its verb a person stands.

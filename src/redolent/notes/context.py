@@ -141,13 +141,18 @@ _JOINTS = words("joints")
 _AFTER_OK = words("after_ok")
 _STAGES = words("stages_said")
 _OF_BEANS = words("of_beans")
+_OF_CRUSTS = frozenset(["of", "like"])
+_AFTER_DRY = frozenset([":", "-", "it", "it's", "i", "i'm", "there", "there's"])
 
 
 def is_said(draft: Draft, f: Found) -> bool:
     """Ask whether a single word of feel, or an everyday word, is said of the cup here."""
     word, before, after = f.words, draft.words[f.first - 1], draft.words[f.last + 1]
-    if word == "dry" and (after in _STAGES or after in (":", "-") or before in ("on", "in", "when", "while")):
+    if word == "dry" and (after in _STAGES or after in _AFTER_DRY or before in ("on", "in", "when", "while")):
         return False
+    if word == "crust" and before not in _OF_CRUSTS:
+        baked = draft.ending(f.first - 1)  # else it is the one on the cup
+        return baked is not None and draft.family(baked.node) == "bakehouse"
     if word in ("bean", "beans"):
         return before in _OF_BEANS  # else they are the coffee's
     if word in _SCENES and (before in _BEFORE_PLACES or after in _HAPPENS):
@@ -192,5 +197,7 @@ def _before_other_noun(draft: Draft, f: Found) -> bool:
 # Only these families and words are ever said of something else; only these words behind a match tell that it is.
 _DOUBTED = frozenset(["touch", "whole-cup", "passage", "workshop", "open-ground", "hearth"])
 _IN_DOUBT = Memory(lambda node: node.split("/", 1)[0] in _DOUBTED)
-_DOUBTED_WORD = trait(frozenset(_IDIOMS) | _WARY | _STRICT | _SCENES | _UNITS | {"dry", "bean", "beans"}, sought=False)
+_DOUBTED_WORD = trait(
+    frozenset(_IDIOMS) | _WARY | _STRICT | _SCENES | _UNITS | {"dry", "bean", "beans", "crust"}, sought=False
+)
 _TELLING = trait(ROOM | _COLOURS | _PROCESS | {":"}, sought=False)
