@@ -117,6 +117,8 @@ DENIED = [
     ("Where's the lemon?", ("lemon", "citrus-grove/sharp-citrus", "denied", "hedged")),
     ("I can't taste anything but smoke.", ("smoke", "hearth/smoke")),
     ("I wasn't expecting lemon.", ("lemon", "citrus-grove/sharp-citrus")),
+    ("Lemon yes, honey no.", ("Lemon", "citrus-grove/sharp-citrus"), ("honey", "sugar-pan/syrup", "denied")),
+    ("Smoke: no.", ("Smoke", "hearth/smoke", "denied")),
 ]
 
 STRENGTH = [
@@ -182,6 +184,7 @@ HEDGED = [
         ("Lemon", "citrus-grove/sharp-citrus", "hedged"),
         ("lime", "citrus-grove/sharp-citrus", "hedged"),
     ),
+    ("Honey (maybe).", ("Honey", "sugar-pan/syrup", "hedged")),
 ]
 
 COMPARED = [
@@ -406,6 +409,9 @@ MORE_STRENGTH = [
     ("An insane amount of lemon.", ("lemon", "citrus-grove/sharp-citrus", "strong")),
     ("Alot of lemon.", ("lemon", "citrus-grove/sharp-citrus", "strong")),
     ("Lemon, faintly.", ("Lemon", "citrus-grove/sharp-citrus", "slight")),
+    ("Honey (faint).", ("Honey", "sugar-pan/syrup", "slight")),
+    ("Honey - strong.", ("Honey", "sugar-pan/syrup", "strong")),
+    ("Heavy on the smoke.", ("smoke", "hearth/smoke", "strong")),
 ]
 
 SCENES = [

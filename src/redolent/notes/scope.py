@@ -51,6 +51,8 @@ _LIST_END = _SENTENCE_END | {"but", "just", "and", "only", ":", "though"}
 _BETWEEN = _FILLERS | {"like", "to", "towards", "or", ",", "of", "from"}
 # A cue that begins so never looks back over a comma, nor does a single adjective of strength.
 _BOUND = frozenset(["n't", "not", "no", "it"]) | words("grades_after")
+# Before what is said of a mention: "acidity: low", "honey (faint)", "honey - strong".
+_POINTS = frozenset([":", "(", "-", "–", "—"])
 # A doubt between things joined by or: "lemon or lime, can't decide".
 _WHICH = frozenset(["which", "decide"])
 _NO = frozenset(
@@ -180,7 +182,7 @@ class _Walk:
         if back is not None:
             if back[0] == ("gone",) and self.draft.starting(i + 1):
                 back = None  # "sugar gone sticky"
-            elif back[0][-1] == "not" and self.keys[i + len(back[0])] not in STOPS | {""}:
+            elif back[0][-1] in ("not", "no", "nope") and self.keys[i + len(back[0])] not in STOPS | {""}:
                 back = None  # "sweet it is not what I'd call"
             elif self.keys[i + len(back[0]) : i + len(back[0]) + 1] == ["of"]:
                 back = None  # "coconut and a touch of salt"
@@ -267,8 +269,8 @@ class _Walk:
             named = self.cover[k]
             if named is not None and named.last == k:
                 return named
-            if k == i - 1 and (self.keys[k] == ":" or (self.keys[k] == "," and far)):
-                continue  # "the mulberry, gone", "blackcurrant, in your face", "acidity: low"
+            if k == i - 1 and (self.keys[k] in _POINTS or (self.keys[k] == "," and far)):
+                continue  # "the mulberry, gone", "blackcurrant, in your face", "acidity: low", "honey (faint)"
             if self.keys[k] not in _COPULA and not (
                 self.keys[i] in ("?", "i")
                 and self.keys[k] in ("?", ",", "!", '"', "”", "'", "note", "notes", "thing", "flavour", "(")
