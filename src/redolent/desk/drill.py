@@ -37,7 +37,7 @@ class Drill:
     ) -> None:
         self.learner, self.lexicon, self._rng, self._show, self._attempt = learner, learner.lexicon, rng, show, attempt
         self.question, self.told = w.HTML(), w.HTML()
-        self._buttons: tuple[w.Button, ...] = ()
+        self._shown: tuple[w.Widget, ...] = ()
         self._asked_at = learner.now()
 
     def begin(self, minutes: int) -> None:
@@ -45,12 +45,12 @@ class Drill:
         raise NotImplementedError
 
     def close(self) -> None:
-        """Leave the screen: no button of the drill acts any more."""
-        self._buttons = ()
+        """Leave the screen: no button or choice of the drill acts any more."""
+        self._shown = ()
 
     def show(self, *widgets: w.Widget, buttons: tuple[w.Button, ...] = ()) -> None:
         """Show widgets, with the buttons that go on from there."""
-        self._buttons = buttons
+        self._shown = (*widgets, *buttons)
         self._show(*widgets, buttons=buttons)
 
     def attempt(self, act: Callable[[], None]) -> None:
@@ -59,7 +59,12 @@ class Drill:
 
     def on(self, button: w.Button, act: Callable[[], None]) -> None:
         """Let a button act where it is shown: the second of two quick clicks meets the next screen."""
-        button.on_click(lambda _: self.attempt(act) if button in self._buttons else None)
+        button.on_click(lambda _: self.attempt(act) if button in self._shown else None)
+
+    def choosing(self, act: Callable[[], None]) -> "Choices":
+        """Give choices that act where they are shown, as buttons do."""
+        choices = Choices(lambda: self.attempt(act) if choices in self._shown else None)
+        return choices
 
     @property
     def seconds(self) -> float:

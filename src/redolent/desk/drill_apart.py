@@ -2,7 +2,7 @@
 
 import ipywidgets as w
 
-from redolent.desk.drill import Choices, Given, Session
+from redolent.desk.drill import Given, Session
 from redolent.desk.household_form import HouseholdForm
 from redolent.desk.panel import chief, safe
 from redolent.practice import Pair
@@ -26,9 +26,9 @@ class ApartDrill(Session):
         super().__init__(*given)
         self.household = household
         self.ready = chief("Next")
-        self.choices = Choices(lambda: self.attempt(self.choose))
+        self.choices = self.choosing(self.choose)
         self.choices.add_class("rd-steps")
-        self.was = Choices(lambda: self.attempt(self.uncover))
+        self.was = self.choosing(self.uncover)
         self.asked: Pair | None = None
         self.pairs: dict[str, Pair] = {}
         self.on(self.ready, self.prepare)
@@ -90,12 +90,10 @@ class ApartDrill(Session):
 
     def uncover(self) -> None:
         """Keep which of the two it was."""
-        if self.asked is None:
-            return  # the second of two quick clicks
+        assert self.asked is not None
         node, said = self.was.value, self.choices.value
         asked, named = " / ".join(self.asked.nodes), self.lexicon[said].label
         again = self.learner.keep(self.key, node, asked, named, node == said, self.seconds)
-        self.asked = None
         right = "You told them apart." if node == said else f"It was {self.lexicon[node].label}; smell both once more."
         self.tell(f"<p class='rd-sentence'>{safe(right)}</p>", again)
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import ipywidgets as w
 
 from redolent.blind import Seal, seal
-from redolent.desk.drill import Choices, Drill, Given, Words
+from redolent.desk.drill import Drill, Given, Words
 from redolent.desk.household_form import HouseholdForm
 from redolent.desk.jar_sheets import FILES, write_jar_sheets
 from redolent.desk.jar_verdict import tell_smelled
@@ -55,7 +55,7 @@ class JarDrill(Drill):
         self.draw, self.ready = chief("Pick the jars"), chief("The jars are ready")
         self.answer = Words(lambda: self.attempt(self._keep_typed))
         self.lock = chief("Lock the answer")
-        self.was = Choices(lambda: self.attempt(self.uncover))
+        self.was = self.choosing(self.uncover)
         self.level = w.ToggleButtons(description="Judge to the", options=LEVELS, value="descriptor")
         self.picked: JarSet | None = None
         self.sealed: Seal | None = None
@@ -126,7 +126,7 @@ class JarDrill(Drill):
     def uncover(self) -> None:
         """Keep which jar it was, of somebody who is alone."""
         if self._told is None:
-            return  # the second of two quick clicks
+            return  # the code was given, and could not be saved: it is asked for again when the jars are taken up
         self._texts[self.was.value], self._told = self._told, None
         self._save()
         self._next()

@@ -1,6 +1,6 @@
 """Find the place: a word, a definition or a reference is walked down to where it stands in the lexicon."""
 
-from redolent.desk.drill import Choices, Given, Session
+from redolent.desk.drill import Given, Session
 from redolent.desk.panel import safe
 from redolent.practice import PlaceQuestion, ask_place, compose_session, judge_place
 from redolent.practice.place import STEPS
@@ -13,7 +13,7 @@ class PlaceDrill(Session):
 
     def __init__(self, *given: *Given) -> None:
         super().__init__(*given)
-        self.choices = Choices(lambda: self.attempt(self.step))
+        self.choices = self.choosing(self.step)
         self.choices.add_class("rd-steps")
         self.asked: PlaceQuestion | None = None
         self.path: tuple[str, ...] = ()
@@ -34,8 +34,6 @@ class PlaceDrill(Session):
 
     def step(self) -> None:
         """Take the chosen step; the last is judged."""
-        if self.asked is None:
-            return  # the second of two quick clicks
         # Where the last step could not be kept, it is taken again.
         self.path = (*self.path[: len(STEPS) - 1], self.choices.value)
         if len(self.path) < len(STEPS):
@@ -54,7 +52,6 @@ class PlaceDrill(Session):
         assert asked is not None
         found = judge_place(asked, self.path)
         again = self.learner.keep(self.key, asked.node, asked.text, self.path[-1], found.correct, self.seconds)
-        self.asked = None
         node = self.lexicon[asked.node]
         said = f"{found.right} of {len(STEPS)} steps right. {node.label} stands at {self.lexicon.place(asked.node)}."
         if any(way != found.best for way in asked.paths):

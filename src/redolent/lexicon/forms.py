@@ -38,7 +38,7 @@ _QUOTES = str.maketrans("’‘ʼ", "'''")
 _LETTERS = str.maketrans({"‐": "-", "ø": "o", "ł": "l", "đ": "d", "æ": "ae", "œ": "oe", "ı": "i"})
 
 
-_VOWELS = frozenset("aeiou")
+VOWELS = frozenset("aeiou")
 _BETWEEN_WORDS = re.compile(r"[\s\-]+")
 # One vowel before the one last consonant, as in "fig": it is doubled.
 _ONE_BEAT = re.compile(r"(y|[^aeiouy]+)[aeiou][bdfglmnprtk]")
@@ -50,7 +50,7 @@ def plural(word: str) -> str:
     >>> plural("cherry"), plural("peach"), plural("bay"), plural("leaf")
     ('cherries', 'peaches', 'bays', 'leaves')
     """
-    if _ends_in_bare_y(word):
+    if ends_in_bare_y(word):
         return word[:-1] + "ies"
     if word.endswith(("s", "x", "z", "ch", "sh", "tomato", "potato", "mango")):
         return word + "es"
@@ -59,8 +59,9 @@ def plural(word: str) -> str:
     return word + "s"
 
 
-def _ends_in_bare_y(word: str) -> bool:
-    return word.endswith("y") and word[-2:-1] not in _VOWELS
+def ends_in_bare_y(word: str) -> bool:
+    """Say whether a word ends in a y behind a consonant, which its forms change: "cherry", but not "bay"."""
+    return word.endswith("y") and word[-2:-1] not in VOWELS
 
 
 def stem(word: str) -> str:
@@ -71,7 +72,7 @@ def stem(word: str) -> str:
     """
     if word.endswith("e") and not word.endswith(("ee", "ye", "oe")):
         return word[:-1]
-    if _ends_in_bare_y(word):
+    if ends_in_bare_y(word):
         return word[:-1]
     if _ONE_BEAT.fullmatch(word):
         return word + word[-1]
@@ -130,7 +131,7 @@ def _derive(label: str, word_class: WordClass) -> Iterator[str]:
 
 
 def _adjective(word: str) -> Iterator[str]:
-    base = word[:-1] + "i" if _ends_in_bare_y(word) else stem(word)
+    base = word[:-1] + "i" if ends_in_bare_y(word) else stem(word)
     if not word.endswith(("ing", "ed", "ous", "ful", "less", "ic", "al", "ive", "ant", "ent")):
         yield base + "er"
         yield base + "est"

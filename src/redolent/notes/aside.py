@@ -191,9 +191,7 @@ def _acts(draft: Draft, i: int) -> bool:
         return True
     if word in ("had", "has") and (following in _DEEDS or following.endswith("ed")):
         return following not in _CUP_GOES_ON
-    if word in ("was", "is") and (following in _PEOPLE or following in ("my", "our", "her", "his")):
-        return True
-    if word in ("was", "is") and following in ("doing", "having"):
+    if word in ("was", "is") and (following in _PEOPLE or following in ("my", "our", "her", "his", "doing", "having")):
         return True
     if word in ("was", "is") and following.endswith("ing") and "v" in flags(following):
         return draft.starting(i + 1) is None and following not in _CUP_GOES_ON

@@ -78,12 +78,12 @@ class Draft:
 
     def starting(self, i: int) -> Found | None:
         """Give what begins at token `i`."""
-        f = self.cover[i] if 0 <= i < self.end else None
+        f = self.covering(i)
         return f if f is not None and f.first == i else None
 
     def ending(self, i: int) -> Found | None:
         """Give what ends at token `i`."""
-        f = self.cover[i] if 0 <= i < self.end else None
+        f = self.covering(i)
         return f if f is not None and f.last == i else None
 
     def put(self, f: Found) -> None:

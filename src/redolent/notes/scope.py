@@ -8,8 +8,7 @@ The note is walked once, left to right, sentence by sentence. A cue that looks f
 
 and a cue that looks back takes the mention that ends just before it (``back``: "acidity is absent", "clove?"), the one
 named last (``last``: "fennel, he says; I don't find it"), the one whose place the next takes (``replaced``: "peach, no,
-apricot") or all of its sentence (``sentence``). Strength, doubt and
-denial never cross a stop or a heading.
+apricot") or all of its sentence (``sentence``). Strength, doubt and denial never cross a stop or a heading.
 """
 
 from bisect import bisect_left

@@ -68,7 +68,7 @@ class Speller:
     def _by_length(self) -> dict[int, list[str]]:
         """Words that a slip is compared with; made for the first slip."""
         by_length: dict[int, list[str]] = {}
-        for word in self.known.union(filter(str.isalpha, list_common())):
+        for word in self.known | list_common():
             by_length.setdefault(len(word), []).append(word)
         return by_length
 

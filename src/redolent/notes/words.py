@@ -5,6 +5,7 @@ Derived from WordNet 3.1 by ``lexicon/wordnet/derive.py``; its licence stands be
 
 from functools import lru_cache
 
+from redolent.lexicon.forms import VOWELS, ends_in_bare_y
 from redolent.shipped import shipped
 
 # Words that grammar needs and that no dictionary of nouns, verbs, adjectives and adverbs lists.
@@ -53,7 +54,6 @@ _ENDINGS = (
     ("ing", "e"), ("ier", "y"), ("iest", "y"), ("er", ""), ("er", "e"), ("est", ""), ("est", "e"),
     ("ly", ""), ("ily", "y"), ("ness", ""), ("iness", "y"),
 )  # fmt: skip
-_VOWELS = frozenset("aeiou")
 
 
 @lru_cache(maxsize=1)
@@ -79,14 +79,14 @@ def lemma(word: str) -> str | None:
             base = word[: len(word) - len(ending)] + instead
             if ending == "es" and not instead and not base.endswith(("s", "x", "z", "ch", "sh", "o")):
                 continue  # "bitternes" is no bittern
-            if ending == "s" and base[-1] == "y" and base[-2] not in _VOWELS:
+            if ending == "s" and ends_in_bare_y(base):
                 continue  # "cherrys" is a slip
             if ending == "ly" and "a" not in words.get(base, ""):
                 continue  # "oilly" is a slip
             if base in words:
                 return base
             doubled = not instead and ending in ("ed", "ing", "er", "est") and base[-1:] == base[-2:-1]
-            if doubled and base[-3:-2] in _VOWELS and base[:-1] in words:
+            if doubled and base[-3:-2] in VOWELS and base[:-1] in words:
                 return base[:-1]  # but "fermentted" is a slip
     return None
 
@@ -98,8 +98,9 @@ def is_word(word: str) -> bool:
 
 @lru_cache(maxsize=1)
 def list_common() -> frozenset[str]:
-    """Give the words that every writer uses: WordNet's common lemmas, and function words."""
-    return FUNCTION_WORDS.union(word for word, said in _words().items() if said.endswith("c"))
+    """Give the words that every writer uses: WordNet's common lemmas, and function words without an apostrophe."""
+    common = (word for word, said in _words().items() if said.endswith("c"))
+    return frozenset(filter(str.isalpha, FUNCTION_WORDS)).union(common)
 
 
 def flags(word: str) -> str:
